@@ -1,0 +1,40 @@
+#include "base/diagnostic.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace arsis {
+
+std::string to_string(const Diagnostic& diagnostic) {
+  const Where& where = diagnostic.where;
+  std::string text = where.file;
+  if (where.line > 0) text += fmt::format(":{}:{}", where.line, where.column);
+  if (!text.empty()) text += ": ";
+  if (!where.part.empty()) text += where.part + ": ";
+  if (diagnostic.severity == Severity::kWarning) text += "warning: ";
+  text += diagnostic.problem;
+  if (!diagnostic.remedy.empty()) text += "; " + diagnostic.remedy;
+  return text;
+}
+
+Diagnostic error(Where where, std::string problem, std::string remedy) {
+  return {std::move(where), Severity::kError, std::move(problem), std::move(remedy)};
+}
+
+Diagnostic warning(Where where, std::string problem, std::string remedy) {
+  return {std::move(where), Severity::kWarning, std::move(problem), std::move(remedy)};
+}
+
+Diagnostics fail(Where where, std::string problem, std::string remedy) {
+  Diagnostics diagnostics;
+  diagnostics.push_back(error(std::move(where), std::move(problem), std::move(remedy)));
+  return diagnostics;
+}
+
+bool has_errors(const Diagnostics& diagnostics) {
+  return std::ranges::any_of(diagnostics,
+                             [](const Diagnostic& d) { return d.severity == Severity::kError; });
+}
+
+}  // namespace arsis

@@ -1,0 +1,45 @@
+// Files in and out. Reading is bounded; writing goes to a temporary file beside the target, which
+// then takes the target's name, so that a failed run leaves no half file and no lost one.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <filesystem>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+
+namespace arsis {
+
+using Bytes = std::vector<std::uint8_t>;
+
+// The whole of a regular file of at most `limit` bytes. Errors: not there, a folder or a device,
+// not readable, too large.
+Result<Bytes> read_file(const std::filesystem::path& path, std::size_t limit);
+
+// A new file beside `target` that takes the target's name on commit() and is gone otherwise.
+class FileAside {
+ public:
+  // `target` may exist and is replaced whole on commit(); a folder in its place is an error, found
+  // here. Keeps the target's ending, so that a library that goes by it is not misled.
+  static Result<FileAside> beside(const std::filesystem::path& target);
+
+  FileAside(FileAside&& other) noexcept;
+  FileAside& operator=(FileAside&&) = delete;
+  ~FileAside();
+
+  const std::filesystem::path& path() const { return path_; }
+  Result<Done> commit();
+
+ private:
+  FileAside(std::filesystem::path target, std::filesystem::path path);
+  std::filesystem::path target_;
+  std::filesystem::path path_;  // empty once committed or moved from
+};
+
+// Writes `bytes` as the whole of `target`, by way of a FileAside.
+Result<Done> write_file(const std::filesystem::path& target, std::span<const std::uint8_t> bytes);
+
+}  // namespace arsis

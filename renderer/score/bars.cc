@@ -1,0 +1,109 @@
+#include "score/bars.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "base/text.h"
+
+namespace arsis {
+namespace {
+
+constexpr double kSameMoment = 1e-9;  // quarter notes; far below one tick of any MIDI file
+
+// The signature in force from each change on, the first at beat 0.
+std::vector<TimeSignatureChange> from_the_start(std::span<const TimeSignatureChange> changes) {
+  std::vector<TimeSignatureChange> all = {{.at = {0.0}, .signature = {}}};
+  for (const TimeSignatureChange& change : changes) {
+    assert(all.back().at <= change.at);
+    if (change.at == all.back().at) {
+      all.back() = change;
+    } else {
+      all.push_back(change);
+    }
+  }
+  return all;
+}
+
+// Length of the pickup that the signatures themselves tell of, if any.
+std::optional<Beats> pickup_of(std::span<const TimeSignatureChange> changes) {
+  if (changes.size() < 2) return std::nullopt;
+  const Beats first = changes[0].signature.bar_length();
+  const bool one_bar = std::abs((changes[1].at - first).value) < kSameMoment;
+  if (one_bar && first < changes[1].signature.bar_length()) return first;
+  return std::nullopt;
+}
+
+}  // namespace
+
+Bars Bars::of(std::span<const TimeSignatureChange> changes, Beats end,
+              std::optional<Beats> pickup) {
+  const std::vector<TimeSignatureChange> all = from_the_start(changes);
+  Bars result;
+  Beats begin{0.0};
+  int number = 1;
+  if (!pickup) pickup = pickup_of(all);
+  if (pickup && pickup->value > kSameMoment) {
+    const bool written = all.size() > 1 && all[1].at <= *pickup + Beats{kSameMoment};
+    const TimeSignature signature = written ? all[1].signature : all[0].signature;
+    result.bars_.push_back({.number = 0,
+                            .span = {begin, *pickup},
+                            .downbeat = *pickup - signature.bar_length(),
+                            .signature = signature});
+    begin = *pickup;
+  }
+  std::size_t change = 0;
+  while ((begin < end || result.bars_.empty()) && result.bars_.size() < kMostBars) {
+    while (change + 1 < all.size() && all[change + 1].at <= begin + Beats{kSameMoment}) ++change;
+    const TimeSignature signature = all[change].signature;
+    Beats bar_end = begin + signature.bar_length();
+    if (change + 1 < all.size() && all[change + 1].at < bar_end) bar_end = all[change + 1].at;
+    result.bars_.push_back(
+        {.number = number++, .span = {begin, bar_end}, .downbeat = begin, .signature = signature});
+    begin = bar_end;
+  }
+  return result;
+}
+
+const Bar* Bars::find(int number) const {
+  const int index = number - bars_.front().number;
+  if (index < 0 || index >= static_cast<int>(bars_.size())) return nullptr;
+  return &bars_[static_cast<std::size_t>(index)];
+}
+
+const Bar& Bars::at(Beats moment) const {
+  const auto after =
+      std::ranges::upper_bound(bars_, moment, {}, [](const Bar& bar) { return bar.span.begin; });
+  return after == bars_.begin() ? bars_.front() : *std::prev(after);
+}
+
+Position Bars::position_of(Beats moment) const {
+  const Bar& bar = at(moment);
+  return {.bar = bar.number, .beat = 1.0 + (moment - bar.downbeat) / bar.signature.beat_length()};
+}
+
+std::optional<Beats> Bars::moment_of(Position position) const {
+  const Bar* bar = find(position.bar);
+  if (bar == nullptr || !std::isfinite(position.beat)) return std::nullopt;
+  const Beats moment = bar->downbeat + bar->signature.beat_length() * (position.beat - 1.0);
+  if (moment < bar->span.begin - Beats{kSameMoment}) return std::nullopt;
+  return std::max(moment, bar->span.begin);
+}
+
+std::string to_string(Position position) {
+  constexpr double kNear = 1e-6;
+  const double whole = std::floor(position.beat + kNear);
+  const double rest = position.beat - whole;
+  if (std::abs(rest) < kNear) return fmt::format("{}:{}", position.bar, whole);
+  for (const int below : {3, 5, 6, 7, 12}) {
+    const double above = rest * below;
+    if (std::abs(above - std::round(above)) < kNear * below) {
+      return fmt::format("{}:{}+{}/{}", position.bar, whole, std::round(above), below);
+    }
+  }
+  return fmt::format("{}:{}", position.bar, short_number(position.beat, 4));
+}
+
+}  // namespace arsis
