@@ -1,0 +1,97 @@
+#include "plan/binding.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "plan/binding_steps.h"
+#include "score/melody.h"
+
+namespace arsis {
+
+const std::vector<Block>& BoundPlan::level(Level level) const {
+  switch (level) {
+    case Level::kMotif:
+      return motifs;
+    case Level::kPhrase:
+      return phrases;
+    case Level::kSentence:
+      return sentences;
+    case Level::kPiece:
+      return piece;
+  }
+  return piece;
+}
+
+std::string block_name(const BoundPlan& plan, Level level, std::size_t index) {
+  if (level == Level::kPiece) return "piece";
+  if (level == Level::kSentence) return fmt::format("{}", index + 1);
+  const Level above = level == Level::kMotif ? Level::kPhrase : Level::kSentence;
+  const std::uint32_t parent = plan.level(level)[index].parent;
+  return fmt::format("{}.{}", block_name(plan, above, parent),
+                     index - plan.level(above)[parent].first + 1);
+}
+
+Score with_plan_pickup(Score score, const Plan& plan) {
+  if (!plan.pickup) return score;
+  const TimeSignature signature =
+      score.signatures.empty() ? TimeSignature{} : score.signatures.front().signature;
+  const Beats unit = plan.pickup->unit == WrittenLength::Unit::kBar ? signature.bar_length()
+                                                                    : signature.beat_length();
+  const Beats pickup = score.snapped(unit * plan.pickup->number);
+  return with_pickup(std::move(score), pickup);
+}
+
+std::optional<Beats> Binder::moment(const WrittenPosition& position) {
+  const std::optional<Beats> moment = score.bars.moment_of(position.position);
+  const Bar& first = score.bars.all().front();
+  const Bar& last = score.bars.all().back();
+  if (moment && *moment <= last.span.end + Beats{1e-9}) return score.snapped(*moment);
+  text.refuse(position.place,
+              fmt::format("there is no {} in the score", to_string(position.position)),
+              fmt::format("it goes from {} to {}", at(first.span.begin), at(last.span.end)));
+  return std::nullopt;
+}
+
+std::optional<std::vector<bool>> Binder::parts_named(const std::string& name, Place place) {
+  std::vector<bool> held(score.parts.size(), name.empty());
+  if (name.empty()) return held;
+  const auto found = std::ranges::find(plan.parts, name, &PartPlan::name);
+  if (found == plan.parts.end()) {
+    std::vector<std::string_view> known;
+    for (const PartPlan& part : plan.parts) known.push_back(part.name);
+    text.refuse(place, fmt::format("there is no part '{}'", printable(name)),
+                known.empty() ? std::string("list the parts under 'parts:'")
+                              : fmt::format("the plan's parts are {}", listed(known)));
+    return std::nullopt;
+  }
+  const auto index = static_cast<std::uint16_t>(found - plan.parts.begin());
+  for (std::size_t i = 0; i < held.size(); ++i) held[i] = plan_part[i] == index;
+  return held;
+}
+
+Result<BoundPlan> bind_plan(const Plan& plan, const Score& score) {
+  Binder binder{plan, score, {plan.file, {}}, {}, {}};
+  binder.bound.tunings.push_back(overridden(Tuning{}, plan.shape));
+  bind_parts(binder);
+  std::vector<bool> melody(score.parts.size());
+  for (std::size_t i = 0; i < melody.size(); ++i) {
+    melody[i] = binder.bound.parts[i].role == Role::kMelody;
+  }
+  binder.bound.melody = melody_line(score, melody);
+  bind_blocks(binder);
+  if (!has_errors(binder.text.diagnostics)) {
+    find_goals(binder);
+    question_structure(binder);
+  }
+  bind_dynamics(binder);
+  bind_marks(binder);
+  std::ranges::stable_sort(binder.text.diagnostics, {}, [](const Diagnostic& diagnostic) {
+    return std::pair(diagnostic.where.line, diagnostic.where.column);
+  });
+  if (has_errors(binder.text.diagnostics)) return binder.text.diagnostics;
+  return {std::move(binder.bound), std::move(binder.text.diagnostics)};
+}
+
+}  // namespace arsis

@@ -1,0 +1,89 @@
+// A plan laid over its score: blocks as stretches of beats with goals, dynamics as stretches, marks
+// on notes, parts with their roles. Everything the model needs, and nothing that it would have to
+// look up by name.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "plan/marks.h"
+#include "plan/plan.h"
+#include "plan/tuning.h"
+#include "score/score.h"
+
+namespace arsis {
+
+struct Block {
+  Span span;
+  Beats goal;                // within the span
+  std::uint32_t parent = 0;  // index of the block of the next higher level that holds it
+  std::uint32_t first = 0;   // index of its first member in the next lower level (of a motif: 0)
+  std::uint32_t count = 0;   // of its members (of a motif: 0)
+  std::uint32_t main = 0;    // index of its main member in the next lower level
+  std::uint32_t tuning = 0;  // index into BoundPlan::tunings
+  bool is_main = false;      // the main member of its parent
+  Place place;
+};
+
+struct BoundPart {
+  std::string name;
+  Role role = Role::kAccompaniment;
+  Decibels balance;            // at most 0 dB
+  std::uint16_t dynamics = 0;  // index into BoundPlan::dynamics
+};
+
+// A stretch of the written dynamics: a mark that holds until the next stretch, or a hairpin.
+struct DynamicStretch {
+  Beats from;
+  Beats to;            // of a hairpin its end; of a mark `from`
+  int begin_step = 0;  // steps from mf, as dynamic_step() counts
+  int end_step = 0;
+  bool falls = false;  // a written diminuendo
+  bool is_hairpin() const { return from < to; }
+};
+// In order, without overlap. Empty: the score's own velocities are the ceiling.
+using DynamicLine = std::vector<DynamicStretch>;
+
+struct Fermata {
+  Span span;  // the note, or the beat of rest, that is held
+};
+
+struct BreathMark {
+  Beats at;
+  std::vector<bool> parts;  // for each score part: whether it breathes
+};
+
+struct BoundPlan {
+  std::vector<Block> motifs;  // in order, without overlap; so are all levels
+  std::vector<Block> phrases;
+  std::vector<Block> sentences;
+  std::vector<Block> piece;      // one, where the plan names a main sentence; else none
+  std::vector<Tuning> tunings;   // the first is the piece's
+  std::vector<BoundPart> parts;  // one for each of Score::parts
+  std::vector<DynamicLine> dynamics;
+  std::vector<MarkSet> marks;       // one for each note; empty where the plan has none
+  std::vector<Fermata> fermatas;    // by time, without overlap
+  std::vector<BreathMark> breaths;  // by time
+  std::vector<std::size_t> melody;  // notes of the line that blocks lead along, by onset
+
+  const std::vector<Block>& level(Level level) const;
+  const Tuning& tuning() const { return tunings.front(); }
+  MarkSet marks_of(std::size_t note) const { return marks.empty() ? MarkSet{} : marks[note]; }
+};
+
+// "2.1.3" for a motif, "2.1" for a phrase, "2" for a sentence: its place in each level, from 1.
+std::string block_name(const BoundPlan& plan, Level level, std::size_t index);
+
+// The score with its bars counted as the plan's `pickup:` says; as it is where the plan says
+// nothing.
+Score with_plan_pickup(Score score, const Plan& plan);
+
+// Lays the plan over the score, whose bars already follow the plan's pickup. Errors: positions that
+// the score does not have, parts that it lacks, blocks that overlap or run past the end, dynamics
+// that contradict one another. Warnings: what common practice would question.
+Result<BoundPlan> bind_plan(const Plan& plan, const Score& score);
+
+}  // namespace arsis

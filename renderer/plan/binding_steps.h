@@ -1,0 +1,38 @@
+// The steps of laying a plan over a score, one file each. Only the binder includes this.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "plan/binding.h"
+#include "plan/values.h"
+
+namespace arsis {
+
+// What every step reads, writes and complains to.
+struct Binder {
+  const Plan& plan;
+  const Score& score;
+  PlanText text;
+  BoundPlan bound;
+  std::vector<std::uint16_t>
+      plan_part;  // for each score part: the index of its PartPlan, or kNoPart
+  static constexpr std::uint16_t kNoPart = 0xFFFF;
+
+  // The moment of a position, on the score's own ticks; complains where there is none.
+  std::optional<Beats> moment(const WrittenPosition& position);
+  // "9:3", as a musician would write the moment.
+  std::string at(Beats moment) const { return to_string(score.bars.position_of(moment)); }
+  // For each score part whether the plan part of that name holds it; all of them for "". Complains
+  // of an unknown name.
+  std::optional<std::vector<bool>> parts_named(const std::string& name, Place place);
+};
+
+void bind_parts(Binder& binder);
+void bind_blocks(Binder& binder);
+void find_goals(Binder& binder);
+void question_structure(Binder& binder);
+void bind_dynamics(Binder& binder);
+void bind_marks(Binder& binder);
+
+}  // namespace arsis

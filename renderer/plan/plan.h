@@ -1,0 +1,136 @@
+// The plan as its file says it, not yet laid over a score: positions are bar and beat, parts are
+// names. plans/README.md documents the format for those who write it.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/units.h"
+#include "plan/tuning.h"
+#include "score/bars.h"
+
+namespace arsis {
+
+// Line and column in the plan's file, from 1.
+struct Place {
+  int line = 0;
+  int column = 0;
+  friend auto operator<=>(const Place&, const Place&) = default;
+};
+
+struct WrittenPosition {
+  Position position;
+  Place place;
+};
+
+// "1 bar", "1/2 beat": beats are those of the time signature in force.
+struct WrittenLength {
+  enum class Unit : std::uint8_t { kBar, kBeat };
+  double number = 1.0;  // in that unit, above 0
+  Unit unit = Unit::kBar;
+  Place place;
+};
+
+// What a `shape:` says, and nothing about what it leaves as it was.
+struct ShapeOverrides {
+  std::vector<std::pair<Constant, double>> constants;  // in the unit of the table
+  std::optional<Diminuendo> diminuendo;
+  std::optional<Keep> keep;
+
+  bool empty() const { return constants.empty() && !diminuendo && !keep; }
+};
+Tuning overridden(Tuning tuning, const ShapeOverrides& overrides);
+
+struct PartPlan {
+  std::string name;
+  std::optional<int> track;    // among the tracks that hold notes, from 1
+  std::optional<int> channel;  // 1..16
+  Role role = Role::kAccompaniment;
+  std::optional<Decibels> balance;  // at most 0 dB; none: the role's
+  Place place;
+};
+
+// A printed dynamic, or a hairpin when `to` is there.
+struct DynamicPlan {
+  WrittenPosition from;
+  std::optional<WrittenPosition> to;
+  bool rises = false;       // a hairpin's way
+  std::optional<int> step;  // of the mark, or of the mark the hairpin ends on
+  std::string part;         // empty: every part
+  Place place;
+};
+
+enum class Mark : std::uint8_t {
+  kAccent,
+  kMarcato,
+  kTenuto,
+  kStaccato,
+  kStaccatissimo,
+  kPortato,
+  kFermata,
+  kSforzato,    // sf, sfz, fz, rf, rfz: an accent of one dynamic step
+  kFortePiano,  // fp: one note forte, then piano
+  kBreath,
+};
+
+struct MarkPlan {
+  Mark mark = Mark::kAccent;
+  WrittenPosition from;
+  std::optional<WrittenPosition> to;  // every note from `from` to `to`, both included
+  std::string part;                   // empty: every part
+  Place place;
+};
+
+struct MotifPlan {
+  std::optional<WrittenPosition> to;  // none: one even cell
+  std::optional<WrittenLength> length;
+  std::optional<WrittenPosition> goal;  // none: the arrival of the last interval
+  ShapeOverrides shape;
+  Place place;
+};
+
+struct PhrasePlan {
+  std::vector<MotifPlan> motifs;
+  std::size_t main = 0;  // index of the main motif
+  ShapeOverrides shape;
+  Place place;
+};
+
+struct SentencePlan {
+  std::vector<PhrasePlan> phrases;  // empty where `like` is given
+  // Index of the earlier sentence, itself written out, whose lengths and mains it takes.
+  std::optional<std::size_t> like;
+  std::size_t main = 0;                 // index of the main phrase
+  std::optional<WrittenPosition> from;  // sets the cell anew
+  std::optional<WrittenLength> length;  // of the cell from here on
+  ShapeOverrides shape;
+  Place place;
+};
+
+struct Plan {
+  std::string file;
+  std::string title;
+  std::string score;  // as written: relative to the plan's folder
+  Place score_place;
+  std::optional<WrittenLength> pickup;
+  std::vector<PartPlan> parts;
+  std::vector<DynamicPlan> dynamics;
+  std::vector<MarkPlan> marks;
+  std::optional<WrittenLength> cell;         // the even motif
+  std::optional<WrittenPosition> cell_from;  // where the first one starts
+  Place sentences_place;
+  std::vector<SentencePlan> sentences;
+  std::optional<std::size_t> main;  // index of the piece's main sentence
+  Place main_place;
+  ShapeOverrides shape;
+
+  Where where(Place place) const { return {file, place.line, place.column, {}}; }
+};
+
+}  // namespace arsis

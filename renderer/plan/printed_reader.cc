@@ -1,0 +1,159 @@
+// What is printed in the score and typed into the plan: parts, dynamics, marks over notes.
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "plan/marks.h"
+#include "plan/plan_sections.h"
+
+namespace arsis {
+namespace {
+
+constexpr std::array<std::string_view, 5> kPartKeys = {"name", "track", "channel", "role",
+                                                       "balance"};
+constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to",
+                                                          "hairpin", "mark", "part"};
+constexpr std::array<std::string_view, 5> kMarkKeys = {"at", "from", "to", "mark", "part"};
+constexpr std::array<std::string_view, 2> kHairpins = {"cresc", "dim"};
+constexpr int kMostTracks = 65'535;
+
+// The items of a list; refuses what is no list.
+std::span<const YamlNode> items_of(const YamlNode& node, std::string_view what, PlanText& text) {
+  if (node.kind == YamlNode::Kind::kSequence) return node.items;
+  if (node.kind != YamlNode::Kind::kNothing) {
+    text.refuse(node.place, fmt::format("{} must be a list", what), "begin each entry with '- '");
+  }
+  return {};
+}
+
+PartPlan read_part(const YamlNode& node, PlanText& text) {
+  PartPlan part;
+  part.place = node.place;
+  const MapReader map(node, "a part", kPartKeys, text);
+  if (const YamlNode* name = map.require("name")) {
+    part.name = read_text(*name, "name", text).value_or("");
+  }
+  if (const YamlNode* track = map.find("track")) {
+    part.track = read_whole_number(*track, "track", 1, kMostTracks, text);
+  }
+  if (const YamlNode* channel = map.find("channel")) {
+    part.channel = read_whole_number(*channel, "channel", 1, 16, text);
+  }
+  if (const YamlNode* role = map.require("role")) {
+    part.role = static_cast<Role>(read_choice(*role, "role", kRoleNames, text).value_or(0));
+  }
+  if (const YamlNode* balance = map.find("balance")) {
+    const ConstantInfo& range =
+        constant_table()[static_cast<std::size_t>(Constant::kMelodyBalance)];
+    ConstantInfo info = range;
+    info.name = "balance";
+    if (const auto level = read_quantity(*balance, info, text)) part.balance = Decibels{*level};
+  }
+  return part;
+}
+
+// Where an entry stands: `at`, or `from` and `to`.
+template <class Entry>
+void read_extent(const MapReader& map, Entry& entry, PlanText& text) {
+  const YamlNode* at = map.find("at");
+  const YamlNode* from = map.find("from");
+  const YamlNode* to = map.find("to");
+  if (at != nullptr && (from != nullptr || to != nullptr)) {
+    text.refuse(at->place, "'at' goes with neither 'from' nor 'to'",
+                "write at: for one place, from: and to: for a stretch");
+  } else if (at == nullptr && (from == nullptr || to == nullptr)) {
+    if (map.is_map()) {
+      text.refuse(map.place(), "says not where it stands", "write at:, or from: and to:");
+    }
+  }
+  if (const YamlNode* begin = at != nullptr ? at : from) {
+    if (const auto position = read_position(*begin, at != nullptr ? "at" : "from", text)) {
+      entry.from = *position;
+    }
+  }
+  if (to != nullptr) entry.to = read_position(*to, "to", text);
+}
+
+std::string read_part_name(const MapReader& map, PlanText& text) {
+  const YamlNode* part = map.find("part");
+  return part == nullptr ? "" : read_text(*part, "part", text).value_or("");
+}
+
+DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
+  DynamicPlan dynamic;
+  dynamic.place = node.place;
+  const MapReader map(node, "a dynamic", kDynamicKeys, text);
+  read_extent(map, dynamic, text);
+  const YamlNode* hairpin = map.find("hairpin");
+  const YamlNode* mark = map.find("mark");
+  const bool stretch = map.find("to") != nullptr;
+  if (hairpin != nullptr) {
+    dynamic.rises = read_choice(*hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
+    if (!stretch && map.find("at") != nullptr) {
+      text.refuse(hairpin->place, "a hairpin has a beginning and an end", "write from: and to:");
+    }
+  } else if (stretch) {
+    text.refuse(node.place, "a dynamic from here to there is a hairpin",
+                "add hairpin: cresc or dim, or write at:");
+  } else if (mark == nullptr && map.is_map()) {
+    text.refuse(node.place, "a dynamic lacks 'mark'", "add 'mark:'");
+  }
+  if (mark != nullptr) {
+    if (const auto index = read_choice(*mark, "mark", dynamic_names(), text)) {
+      dynamic.step = dynamic_step(dynamic_names()[*index]);
+    }
+  }
+  dynamic.part = read_part_name(map, text);
+  return dynamic;
+}
+
+MarkPlan read_mark(const YamlNode& node, PlanText& text) {
+  MarkPlan mark;
+  mark.place = node.place;
+  const MapReader map(node, "a mark", kMarkKeys, text);
+  read_extent(map, mark, text);
+  if (const YamlNode* word = map.require("mark")) {
+    const auto index = read_choice(*word, "mark", mark_names(), text);
+    if (index) mark.mark = *mark_named(mark_names()[*index]);
+  }
+  mark.part = read_part_name(map, text);
+  return mark;
+}
+
+}  // namespace
+
+std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text) {
+  std::vector<PartPlan> parts;
+  for (const YamlNode& item : items_of(node, "parts", text)) {
+    PartPlan part = read_part(item, text);
+    for (const PartPlan& other : parts) {
+      if (!part.name.empty() && part.name == other.name) {
+        text.refuse(part.place, fmt::format("two parts are named '{}'", printable(part.name)),
+                    "give each its own name");
+      }
+    }
+    parts.push_back(std::move(part));
+    if (parts.size() > 256) {
+      text.refuse(item.place, "too many parts", "at most 256 are read");
+      break;
+    }
+  }
+  return parts;
+}
+
+std::vector<DynamicPlan> read_dynamics(const YamlNode& node, PlanText& text) {
+  std::vector<DynamicPlan> dynamics;
+  for (const YamlNode& item : items_of(node, "dynamics", text)) {
+    dynamics.push_back(read_dynamic(item, text));
+  }
+  return dynamics;
+}
+
+std::vector<MarkPlan> read_marks(const YamlNode& node, PlanText& text) {
+  std::vector<MarkPlan> marks;
+  for (const YamlNode& item : items_of(node, "marks", text)) {
+    marks.push_back(read_mark(item, text));
+  }
+  return marks;
+}
+
+}  // namespace arsis
