@@ -1,0 +1,174 @@
+#include "shape/articulation.h"
+
+#include <algorithm>
+#include <limits>
+#include <optional>
+
+#include "shape/energy.h"
+#include "shape/lead.h"
+
+namespace arsis {
+namespace {
+
+constexpr Beats kSameMoment{1e-6};
+constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
+
+// For each note the next one of its key and channel that starts later; kNone for the last.
+std::vector<std::size_t> next_of_same_key(const Score& score) {
+  struct Following {
+    std::size_t at_onset = kNone;  // a note of the latest onset seen, going backwards
+    std::size_t later = kNone;     // the first note after that onset
+  };
+  std::vector<std::size_t> next(score.notes.size(), kNone);
+  std::vector<Following> keys(16 * 128);
+  for (std::size_t i = score.notes.size(); i-- > 0;) {
+    const Note& note = score.notes[i];
+    Following& key = keys[score.parts[note.part].channel * 128u + note.key];
+    if (key.at_onset != kNone && score.notes[key.at_onset].onset != note.onset) {
+      key.later = key.at_onset;
+    }
+    key.at_onset = i;
+    next[i] = key.later;
+  }
+  return next;
+}
+
+// For each note whether another note of its part starts where it ends. Follows each part's onsets
+// from the note on; a note that holds over many others is looked up by bisection.
+std::vector<bool> has_follower(const Score& score) {
+  std::vector<std::vector<Beats>> onsets(score.parts.size());
+  for (const Note& note : score.notes) {
+    std::vector<Beats>& part = onsets[note.part];
+    if (part.empty() || part.back() != note.onset) part.push_back(note.onset);
+  }
+  std::vector<std::size_t> here(score.parts.size());  // place of the present onset in its part
+  std::vector<bool> follows(score.notes.size());
+  for (std::size_t i = 0; i < score.notes.size(); ++i) {
+    const Note& note = score.notes[i];
+    const std::vector<Beats>& part = onsets[note.part];
+    std::size_t& place = here[note.part];
+    while (part[place] < note.onset) ++place;
+    std::size_t reach = 1;
+    while (place + reach < part.size() && part[place + reach] < note.end - kSameMoment) reach *= 2;
+    const auto begin = part.begin() + static_cast<std::ptrdiff_t>(place + reach / 2);
+    const auto end =
+        part.begin() + static_cast<std::ptrdiff_t>(std::min(part.size(), place + reach + 1));
+    const auto found = std::lower_bound(begin, end, note.end - kSameMoment);
+    follows[i] = found != end && *found <= note.end + kSameMoment;
+  }
+  return follows;
+}
+
+// The breath of the largest level heard that closes where the note ends; 0 inside all blocks.
+Seconds breath_at_end(const BoundPlan& plan, const HoldingBlocks& blocks, const Note& note,
+                      const Layers& layers) {
+  Seconds breath{0.0};
+  for (const Level level : kEveryLevel) {
+    const Block* block = blocks[index_of(level)];
+    if (block == nullptr || layers.scale(level) <= 0.0) continue;
+    const Beats past = note.end - block->span.end;
+    if (past < -kSameMoment || past > kSameMoment) continue;
+    breath = plan.tunings[block->tuning].breath(level) * layers.scale(level);
+  }
+  return breath;
+}
+
+// The gap of a written breath mark at the note's end.
+Seconds written_breath(const BoundPlan& plan, const Note& note, const Tuning& tuning) {
+  auto mark = std::ranges::lower_bound(plan.breaths, note.end - kSameMoment, {}, &BreathMark::at);
+  for (; mark != plan.breaths.end() && mark->at <= note.end + kSameMoment; ++mark) {
+    if (mark->parts[note.part]) return tuning.milliseconds(Constant::kBreathMark);
+  }
+  return {0.0};
+}
+
+std::optional<double> marked_share(MarkSet marks, const Tuning& tuning) {
+  std::optional<double> shortest;
+  if (marks.empty()) return shortest;
+  for (const Mark mark : kEveryMark) {
+    if (!marks.has(mark)) continue;
+    const std::optional<double> share = sounding_share(mark, tuning);
+    if (share && (!shortest || *share < *shortest)) shortest = share;
+  }
+  return shortest;
+}
+
+// Everything that decides the end of one note.
+struct Ending {
+  Seconds written;        // length from its onset to where the score ends it
+  Seconds breath;         // by blocks and marks together
+  bool joined = false;    // to a note that follows inside its motif
+  bool repeated = false;  // its key strikes again where it ends
+  bool tenuto = false;
+  std::optional<double> share;  // of a mark
+};
+
+Seconds sounding_length(const Ending& ending, const Tuning& tuning, bool touch) {
+  const Seconds most_breath = ending.written * tuning.share(Constant::kBreathShare);
+  const Seconds breathing = ending.written - std::min(ending.breath, most_breath);
+  if (!touch) return breathing;
+  if (ending.share) return std::min(ending.written * *ending.share, breathing);
+  if (ending.tenuto) return ending.written;
+  if (ending.repeated) {
+    const Seconds gap = std::min(ending.written * (1.0 - tuning.share(Constant::kRepeat)),
+                                 tuning.milliseconds(Constant::kLongestGap));
+    return std::min(ending.written - gap, breathing);
+  }
+  if (ending.joined && ending.breath.value <= 0.0) {
+    return ending.written + std::min(ending.written * tuning.share(Constant::kOverlap),
+                                     tuning.milliseconds(Constant::kLongestOverlap));
+  }
+  return breathing;
+}
+
+}  // namespace
+
+void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan) {
+  BlockFinder finder(plan);
+  auto melody = plan.melody.begin();
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const Note& note = score.notes[i];
+    if (plan.parts[note.part].role == Role::kMelody) continue;
+    while (melody != plan.melody.end() && score.notes[*melody].onset < note.onset) ++melody;
+    if (melody == plan.melody.end() || score.notes[*melody].onset != note.onset) continue;
+    const Tuning& tuning = tuning_at(plan, finder.at(note.onset));
+    const Seconds lead =
+        melody_lead(notes[*melody].velocity, notes[i].velocity) * tuning.share(Constant::kLead);
+    notes[i].onset += std::min(
+        {lead, tuning.milliseconds(Constant::kLongestLead), (notes[i].end - notes[i].onset) * 0.5});
+  }
+}
+
+void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,
+                        const BoundPlan& plan, const TimeMap& time, const Layers& layers) {
+  const std::vector<std::size_t> next = next_of_same_key(score);
+  const std::vector<bool> followed = has_follower(score);
+  BlockFinder finder(plan);
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const Note& note = score.notes[i];
+    const HoldingBlocks blocks = finder.at(note.onset);
+    const Tuning& tuning = tuning_at(plan, blocks);
+    const MarkSet marks = plan.marks_of(i);
+    const Seconds struck = time.seconds_at(note.onset);
+    const Block* motif = blocks[index_of(Level::kMotif)];
+    Ending ending;
+    ending.repeated = next[i] != kNone && score.notes[next[i]].onset <= note.end + kSameMoment;
+    ending.written =
+        (ending.repeated ? std::min(notes[i].end, time.seconds_at(score.notes[next[i]].onset))
+                         : notes[i].end) -
+        struck;
+    ending.breath = breath_at_end(plan, blocks, note, layers);
+    if (layers.touch) {
+      ending.breath = std::max(ending.breath, written_breath(plan, note, tuning));
+    }
+    ending.joined = followed[i] && motif != nullptr && note.end < motif->span.end - kSameMoment;
+    ending.tenuto = marks.has(Mark::kTenuto);
+    ending.share = marked_share(marks, tuning);
+    const Seconds length = sounding_length(ending, tuning, layers.touch);
+    // A note that the melody's lead delays ends where it would have; a short one keeps its length.
+    notes[i].end = ending.share ? notes[i].onset + length
+                                : std::max(struck + length, notes[i].onset + length * 0.5);
+  }
+}
+
+}  // namespace arsis

@@ -1,0 +1,25 @@
+// What of the model is to be heard: which levels, how much of them, whether the touch is there.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+
+#include "base/units.h"
+#include "plan/tuning.h"
+
+namespace arsis {
+
+struct Layers {
+  std::array<bool, kLevels> heard = {true, true, true, true};  // by Level
+  double amount = 1.0;  // ratio 0..2: scales depths, slowing, linger, broadening, breath, closing
+  bool touch = true;    // balance, voicing, lead and articulation
+  std::optional<std::uint64_t> seed;  // for unevenness; none: none
+
+  double scale(Level level) const { return heard[index_of(level)] ? amount : 0.0; }
+  Decibels depth(const Tuning& tuning, Level level) const {
+    return tuning.depth(level) * scale(level);
+  }
+};
+
+}  // namespace arsis

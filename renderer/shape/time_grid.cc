@@ -1,0 +1,71 @@
+#include "shape/time_grid.h"
+
+#include <algorithm>
+
+namespace arsis {
+namespace {
+
+constexpr double kStepsPerBeat = 4.0;
+constexpr Beats kFinestStep{0.125};
+
+void add_steps(std::vector<Beats>& grid, const Bar& bar, Span covered) {
+  const Beats step = std::max(bar.signature.beat_length() / kStepsPerBeat, kFinestStep);
+  const Beats begin = std::max(bar.span.begin, covered.begin);
+  const Beats end = std::min(bar.span.end, covered.end);
+  for (double k = 0.0;; k += 1.0) {
+    const Beats moment = bar.span.begin + step * k;
+    if (moment >= end) break;
+    if (moment > begin) grid.push_back(moment);
+  }
+}
+
+// The bars' own steps, where sentences cover them.
+void add_covered_steps(std::vector<Beats>& grid, const Score& score, const BoundPlan& plan) {
+  const auto bars = score.bars.all();
+  std::size_t bar = 0;
+  for (const Block& sentence : plan.sentences) {
+    while (bar < bars.size() && bars[bar].span.end <= sentence.span.begin) ++bar;
+    for (std::size_t i = bar; i < bars.size() && bars[i].span.begin < sentence.span.end; ++i) {
+      add_steps(grid, bars[i], sentence.span);
+    }
+  }
+}
+
+}  // namespace
+
+Span closing_span(const Score& score, const BoundPlan& plan) {
+  const Tuning& tuning = plan.tuning();
+  const Beats end = score.end();
+  if (tuning.share(Constant::kClosingTempo) >= 1.0) return {end, end};
+  const Beats bar = score.bars.at(end - Beats{1e-6}).signature.bar_length();
+  return {std::max(Beats{0.0}, end - bar * tuning.raw(Constant::kClosingLength)), end};
+}
+
+std::vector<Beats> time_grid(const Score& score, const BoundPlan& plan) {
+  std::vector<Beats> grid = {{0.0}, score.end(), score.bars.all().back().span.end};
+  add_covered_steps(grid, score, plan);
+  for (const Bar& bar : score.bars.all()) grid.push_back(bar.span.begin);
+  for (const TempoChange& change : score.tempo.changes()) grid.push_back(change.at);
+  for (const Level level : kEveryLevel) {
+    for (const Block& block : plan.level(level)) {
+      grid.insert(grid.end(), {block.span.begin, block.span.end, block.goal});
+    }
+  }
+  for (const DynamicLine& line : plan.dynamics) {
+    for (const DynamicStretch& stretch : line) {
+      if (stretch.is_hairpin()) grid.insert(grid.end(), {stretch.from, stretch.to});
+    }
+  }
+  for (const Fermata& fermata : plan.fermatas) {
+    grid.insert(grid.end(), {fermata.span.begin, fermata.span.end});
+  }
+  const Span closing = closing_span(score, plan);
+  grid.insert(grid.end(), {closing.begin, closing.end});
+  std::ranges::sort(grid);
+  const auto repeated =
+      std::ranges::unique(grid, [](Beats a, Beats b) { return b - a < kSameGridMoment; });
+  grid.erase(repeated.begin(), repeated.end());
+  return grid;
+}
+
+}  // namespace arsis
