@@ -129,6 +129,15 @@ std::string listed(std::span<const std::string_view> words) {
   return text;
 }
 
+bool is_utf8(std::string_view text) {
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t length = utf8_length(text, at);
+    if (length == 0) return false;
+    at += length;
+  }
+  return true;
+}
+
 std::string printable(std::string_view text, std::size_t limit) {
   std::string out;
   for (std::size_t at = 0; at < text.size();) {

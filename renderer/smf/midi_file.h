@@ -19,6 +19,7 @@ struct MidiEvent {
   std::int64_t tick = 0;    // from the start of the track
   std::uint32_t first = 0;  // place of its bytes in MidiFile::bytes
   std::uint32_t size = 0;
+  std::uint32_t offset = 0;  // of its delta time in the file that was read, for messages; else 0
 };
 
 struct MidiTrack {
@@ -38,6 +39,10 @@ struct MidiFile {
   // Adds an event after the track's last one; its tick may not be before that one's.
   void append(std::size_t track, std::int64_t tick, std::span<const std::uint8_t> event);
 };
+
+// Limits of the reader.
+inline constexpr std::size_t kMostMidiBytes = 256u << 20;
+inline constexpr std::int64_t kLatestTick = std::int64_t{1} << 40;  // centuries at any tempo
 
 // Reads a file's bytes. `name` is for messages. Warnings tell, naming track and byte, what was
 // damaged and how it was read; errors are what cannot be read at all.

@@ -1,0 +1,21 @@
+# Sourced by the two commands: installs Debian or Ubuntu packages that are not there yet.
+
+need_packages() {
+  missing=""
+  for package in "$@"; do
+    dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'ok installed' ||
+      missing="$missing $package"
+  done
+  [ -z "$missing" ] && return 0
+  if [ "$(id -u)" = 0 ]; then as_root=""; else as_root="sudo"; fi
+  echo "Installing:$missing"
+  $as_root env DEBIAN_FRONTEND=noninteractive sh -c \
+    "apt-get update -q && apt-get install -q -y --no-install-recommends $missing" >/dev/null || {
+    echo "These packages could not be installed:$missing" >&2
+    return 1
+  }
+}
+
+BUILD_PACKAGES="g++ cmake ninja-build pkg-config libsmf-dev libyaml-cpp-dev libfluidsynth-dev
+  libsndfile1-dev libcli11-dev libfmt-dev nlohmann-json3-dev timgm6mb-soundfont"
+TEST_PACKAGES="libgtest-dev librapidcheck-dev libebur128-dev clang-14 libclang-rt-14-dev clang-format-14"

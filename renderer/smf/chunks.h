@@ -1,0 +1,56 @@
+// The outer form of a Standard MIDI File: its wrapper, header and chunks, with what is damaged in
+// them.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+
+namespace arsis {
+
+// Warnings of one file: one for each damage, and after a while only how many more there were.
+class DamageReport {
+ public:
+  explicit DamageReport(std::string file) : file_(std::move(file)) {}
+  // `track` counts from 1, 0 for the file as a whole; `byte` is an offset from the file's
+  // beginning.
+  void add(std::size_t track, std::size_t byte, std::string problem, std::string remedy);
+  Diagnostics take();
+  const std::string& file() const { return file_; }
+
+ private:
+  static constexpr std::size_t kMostWarnings = 100;
+  std::string file_;
+  Diagnostics warnings_;
+  std::size_t more_ = 0;
+};
+
+struct MidiHeader {
+  int format = 0;
+  int tracks = 0;
+  int division = 0;
+  std::size_t end = 0;  // offset of the first byte after it
+};
+
+// Bytes from `begin` to `end` are the file without its RIFF wrapper, if it has one.
+struct Extent {
+  std::size_t begin = 0;
+  std::size_t end = 0;
+};
+Extent unwrapped(std::span<const std::uint8_t> bytes);
+
+// Errors: not a MIDI file, format 2 or unknown, SMPTE time, zero division.
+Result<MidiHeader> read_header(std::span<const std::uint8_t> bytes, Extent extent,
+                               const std::string& file);
+
+std::uint32_t big_endian(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t count);
+
+// Whether a chunk could begin here: four printable characters and a length.
+bool looks_like_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end);
+bool is_track_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end);
+
+}  // namespace arsis

@@ -1,0 +1,96 @@
+// Reads a Standard MIDI File: chunks, guarded tracks, and libsmf's second opinion on every event.
+#include <fmt/format.h>
+
+#include "smf/chunks.h"
+#include "smf/libsmf_decoder.h"
+#include "smf/midi_file.h"
+#include "smf/track_guard.h"
+
+namespace arsis {
+namespace {
+
+constexpr std::size_t kMostTracks = 65'535;  // what the header can count
+constexpr std::size_t kChunkHead = 8;
+
+// Where the next chunk begins after a track that was read up to `read` of its `declared` end.
+std::size_t next_chunk(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
+                       std::size_t read, DamageReport& damage) {
+  const bool fits =
+      extent.declared <= extent.limit && extent.declared >= read &&
+      (extent.declared == extent.limit || looks_like_chunk(bytes, extent.declared, extent.limit));
+  if (fits) {
+    if (read < extent.declared) {
+      damage.add(extent.number, read, "bytes after the end of the track", "they are left out");
+    }
+    return extent.declared;
+  }
+  if (read < extent.limit && extent.declared != read) {
+    damage.add(extent.number, extent.begin - kChunkHead, "the chunk's length is wrong",
+               "the next track is looked for after the end of this one");
+  }
+  for (std::size_t at = read; at < extent.limit; ++at) {
+    if (is_track_chunk(bytes, at, extent.limit)) return at;
+  }
+  return extent.limit;
+}
+
+void read_chunks(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end,
+                 MidiFile& file, DamageReport& damage) {
+  while (at < end && file.tracks.size() < kMostTracks) {
+    if (!looks_like_chunk(bytes, at, end)) {
+      damage.add(0, at, "bytes that belong to no chunk", "they are left out");
+      while (at < end && !is_track_chunk(bytes, at, end)) ++at;
+      continue;
+    }
+    const std::size_t length = big_endian(bytes, at + 4, 4);
+    if (!is_track_chunk(bytes, at, end)) {  // of a kind that the standard asks us to pass over
+      at = std::min(end, at + kChunkHead + length);
+      continue;
+    }
+    const TrackExtent extent{file.tracks.size() + 1, at + kChunkHead, at + kChunkHead + length,
+                             end};
+    const std::size_t read = read_track(bytes, extent, file, damage);
+    at = next_chunk(bytes, extent, read, damage);
+  }
+}
+
+}  // namespace
+
+void MidiFile::append(std::size_t track, std::int64_t tick, std::span<const std::uint8_t> event) {
+  MidiEvent added;
+  added.tick = tick;
+  added.first = static_cast<std::uint32_t>(bytes.size());
+  added.size = static_cast<std::uint32_t>(event.size());
+  bytes.insert(bytes.end(), event.begin(), event.end());
+  tracks[track].events.push_back(added);
+}
+
+Result<MidiFile> read_midi(std::span<const std::uint8_t> bytes, const std::string& name) {
+  if (bytes.size() > kMostMidiBytes) {
+    return fail({.file = name}, "is too large",
+                fmt::format("at most {} bytes are read", kMostMidiBytes));
+  }
+  const Extent extent = unwrapped(bytes);
+  const Result<MidiHeader> header = read_header(bytes, extent, name);
+  if (!header) return header.diagnostics();
+  MidiFile file;
+  file.format = header->format;
+  file.division = header->division;
+  DamageReport damage(name);
+  read_chunks(bytes, header->end, extent.end, file, damage);
+  if (file.tracks.empty()) {
+    return fail({.file = name}, "holds no tracks", "export it anew");
+  }
+  if (static_cast<std::size_t>(header->tracks) != file.tracks.size()) {
+    damage.add(0, extent.begin + 10,
+               fmt::format("the header counts {} tracks, the file holds {}", header->tracks,
+                           file.tracks.size()),
+               "all of them are read");
+  }
+  if (file.tracks.size() > 1) file.format = 1;
+  const Result<Done> checked = check_with_libsmf(file, name);
+  if (!checked) return checked.diagnostics();
+  return {std::move(file), damage.take()};
+}
+
+}  // namespace arsis

@@ -1,0 +1,23 @@
+// Parses the bytes of one track, whatever they are, into whole events: running status resolved,
+// bounds kept, damage told. What comes out is safe for any library.
+#pragma once
+
+#include "smf/chunks.h"
+#include "smf/midi_file.h"
+
+namespace arsis {
+
+struct TrackExtent {
+  std::size_t number = 1;    // from 1, for messages
+  std::size_t begin = 0;     // first byte after the chunk's head
+  std::size_t declared = 0;  // where the chunk says it ends; may lie past `limit`
+  std::size_t limit = 0;     // end of the file
+};
+
+// Appends a track to `file` and returns the offset after what was read of it. A track that ends
+// without an end of track, or in the middle of an event, ends there with a warning. A chunk that
+// ends too early, with no other chunk after it, is read on to its end of track.
+std::size_t read_track(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
+                       MidiFile& file, DamageReport& damage);
+
+}  // namespace arsis

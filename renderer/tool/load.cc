@@ -1,0 +1,44 @@
+#include "tool/load.h"
+
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "plan/plan_reader.h"
+#include "smf/score_reader.h"
+
+namespace arsis {
+namespace {
+
+void append(Diagnostics& all, const Diagnostics& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
+}  // namespace
+
+Result<Loaded> load(const std::filesystem::path& plan_path) {
+  Result<Plan> plan = read_plan(plan_path);
+  if (!plan) return plan.diagnostics();
+  Diagnostics diagnostics = plan.diagnostics();
+
+  const std::filesystem::path path = score_path(*plan);
+  std::error_code ignored;
+  if (!std::filesystem::exists(path, ignored)) {
+    diagnostics.push_back(error(plan->where(plan->score_place),
+                                fmt::format("there is no file '{}'", printable(plan->score)),
+                                "name the score relative to the plan's own folder"));
+    return diagnostics;
+  }
+  Result<Score> score = read_score(path);
+  append(diagnostics, score.diagnostics());
+  if (!score) return diagnostics;
+
+  Loaded loaded{*std::move(plan), *std::move(score), {}};
+  loaded.score = with_plan_pickup(std::move(loaded.score), loaded.plan);
+  Result<BoundPlan> bound = bind_plan(loaded.plan, loaded.score);
+  append(diagnostics, bound.diagnostics());
+  if (!bound) return diagnostics;
+  loaded.bound = *std::move(bound);
+  return {std::move(loaded), std::move(diagnostics)};
+}
+
+}  // namespace arsis

@@ -1,0 +1,95 @@
+// The JSON that `check --json` prints.
+#include <nlohmann/json.hpp>
+
+#include "base/text.h"
+#include "shape/summary.h"
+#include "tool/outline.h"
+
+namespace arsis {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int kVersion = 1;
+constexpr std::size_t kLongestText = 1000;  // bytes of a name or a title
+
+Json moment_json(const Loaded& loaded, const Shaped& shaped, Beats at) {
+  return {{"position", to_string(loaded.score.bars.position_of(at))},
+          {"beat", at.value},
+          {"second", shaped.performance.time.seconds_at(at).value}};
+}
+
+std::string_view member_key(Level level) {
+  return level == Level::kSentence ? "phrases" : "motifs";
+}
+
+Json block_json(const Loaded& loaded, const Shaped& shaped, Level level, std::size_t index) {
+  const Block& block = loaded.bound.level(level)[index];
+  Json json = {{"name", block_name(loaded.bound, level, index)},
+               {"main", block.is_main},
+               {"from", moment_json(loaded, shaped, block.span.begin)},
+               {"to", moment_json(loaded, shaped, block.span.end)},
+               {"goal", moment_json(loaded, shaped, block.goal)}};
+  if (const auto goal = goal_level(loaded.score, loaded.bound, shaped, block)) {
+    json["goal"]["ceiling_db"] = goal->ceiling.value;
+    json["goal"]["level_db"] = goal->level.value;
+  }
+  if (level == Level::kMotif) return json;
+  const Level within = level == Level::kSentence ? Level::kPhrase : Level::kMotif;
+  Json members = Json::array();
+  for (std::uint32_t i = 0; i < block.count; ++i) {
+    members.push_back(block_json(loaded, shaped, within, block.first + i));
+  }
+  json[std::string(member_key(level))] = std::move(members);
+  return json;
+}
+
+Json parts_json(const Loaded& loaded) {
+  Json parts = Json::array();
+  for (std::size_t i = 0; i < loaded.bound.parts.size(); ++i) {
+    const BoundPart& part = loaded.bound.parts[i];
+    parts.push_back({{"name", printable(part.name, kLongestText)},
+                     {"track", loaded.score.parts[i].number},
+                     {"channel", loaded.score.parts[i].channel + 1},
+                     {"role", kRoleNames[static_cast<std::size_t>(part.role)]},
+                     {"balance_db", part.balance.value}});
+  }
+  return parts;
+}
+
+Json diagnostics_json(const Diagnostics& diagnostics) {
+  Json list = Json::array();
+  for (const Diagnostic& diagnostic : diagnostics) {
+    const Where& where = diagnostic.where;
+    Json json = {{"severity", diagnostic.severity == Severity::kError ? "error" : "warning"},
+                 {"file", printable(where.file, kLongestText)}};
+    if (where.line > 0) json.update({{"line", where.line}, {"column", where.column}});
+    if (!where.part.empty()) json["part"] = where.part;
+    json["problem"] = printable(diagnostic.problem, kLongestText);
+    json["remedy"] = printable(diagnostic.remedy, kLongestText);
+    list.push_back(std::move(json));
+  }
+  return list;
+}
+
+}  // namespace
+
+std::string outline_json(const Loaded* loaded, const Shaped* shaped,
+                         const Diagnostics& diagnostics) {
+  Json json = {{"arsis", kVersion}, {"readable", loaded != nullptr}};
+  if (loaded != nullptr) {
+    json["title"] = printable(loaded->plan.title, kLongestText);
+    json["score"] = printable(loaded->score.file, kLongestText);
+    json["parts"] = parts_json(*loaded);
+    json["main"] = loaded->plan.main ? Json(*loaded->plan.main + 1) : Json(nullptr);
+    Json sentences = Json::array();
+    for (std::size_t i = 0; i < loaded->bound.sentences.size(); ++i) {
+      sentences.push_back(block_json(*loaded, *shaped, Level::kSentence, i));
+    }
+    json["sentences"] = std::move(sentences);
+  }
+  json["diagnostics"] = diagnostics_json(diagnostics);
+  return json.dump(2) + "\n";
+}
+
+}  // namespace arsis

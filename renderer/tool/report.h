@@ -1,0 +1,29 @@
+// What the commands say: diagnostics on standard error, one progress line on a terminal.
+#pragma once
+
+#include <string_view>
+
+#include "base/diagnostic.h"
+
+namespace arsis {
+
+// One line each, in order.
+void report(const Diagnostics& diagnostics);
+
+// A progress line on standard error, only where that is a terminal; gone again at its end.
+class Progress {
+ public:
+  explicit Progress(std::string_view what);
+  Progress(const Progress&) = delete;
+  Progress& operator=(const Progress&) = delete;
+  ~Progress();
+  // `done`: share of the work, 0..1.
+  void show(double done);
+
+ private:
+  std::string_view what_;
+  bool terminal_;
+  int last_percent_ = -1;
+};
+
+}  // namespace arsis

@@ -1,0 +1,40 @@
+#!/usr/bin/env bash
+# Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the fuzz
+# targets over their kept corpus.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+. examples/packages.sh
+# shellcheck disable=SC2086  # lists of words
+need_packages $BUILD_PACKAGES $TEST_PACKAGES
+
+say() { printf '\n== %s\n' "$1"; }
+
+say "Formatting"
+find renderer tests examples -name '*.cc' -o -name '*.h' | sort |
+  xargs clang-format-14 --dry-run -Werror
+echo "every file is formatted"
+
+for preset in dev sanitize; do
+  say "Build and tests: $preset"
+  cmake --preset "$preset" >/dev/null
+  cmake --build --preset "$preset" -- --quiet
+  ctest --preset "$preset"
+done
+
+say "Fuzz targets"
+cmake --preset fuzz >/dev/null
+cmake --build --preset fuzz -- --quiet
+for target in build/fuzz/tests/fuzz/fuzz_*; do
+  [ -x "$target" ] && [ -f "$target" ] || continue
+  name=$(basename "$target")
+  corpus="tests/fuzz/corpus/${name#fuzz_}"
+  scratch=$(mktemp -d)
+  # The kept corpus first, every file of it; then a fixed number of new inputs, the same each time.
+  "$target" -runs=0 -verbosity=0 "$corpus"
+  "$target" -runs=20000 -seed=1 -max_len=4096 -timeout=20 -rss_limit_mb=3000 -verbosity=0 \
+    "$scratch" "$corpus"
+  rm -rf "$scratch"
+  echo "$name: passed"
+done
+
+say "All passed"
