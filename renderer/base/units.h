@@ -51,6 +51,10 @@ class Velocity {
   std::uint8_t value_ = 64;
 };
 
+// 20 log10 of an amplitude ratio above 0, and back.
+Decibels to_decibels(double ratio);
+double to_ratio(Decibels level);
+
 // Level of a velocity, 0 dB at 127 and below 0 elsewhere: L = 40 log10(v / 127).
 // Source: General MIDI 2 and SoundFont 2.04 section 8.4.1, default modulator velocity ->
 // initialAttenuation (960 cB, negative unipolar concave), which reduces to this law.

@@ -16,8 +16,9 @@ void report(const Diagnostics& diagnostics) {
 Progress::Progress(std::string_view what)
     : what_(what), terminal_(::isatty(::fileno(stderr)) != 0) {}
 
-Progress::~Progress() {
+void Progress::clear() {
   if (terminal_ && last_percent_ >= 0) fmt::print(stderr, "\r\x1b[K");
+  last_percent_ = -1;
 }
 
 void Progress::show(double done) {

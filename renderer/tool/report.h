@@ -16,9 +16,11 @@ class Progress {
   explicit Progress(std::string_view what);
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
-  ~Progress();
+  ~Progress() { clear(); }
   // `done`: share of the work, 0..1.
   void show(double done);
+  // Takes the line away.
+  void clear();
 
  private:
   std::string_view what_;

@@ -1,0 +1,126 @@
+#include "sound/synthesizer.h"
+
+#include <fluidsynth.h>
+#include <fmt/format.h>
+
+#include "sound/soundfont.h"
+
+namespace arsis {
+namespace {
+
+struct SettingsDeleter {
+  void operator()(fluid_settings_t* settings) const { delete_fluid_settings(settings); }
+};
+struct SynthDeleter {
+  void operator()(fluid_synth_t* synth) const { delete_fluid_synth(synth); }
+};
+
+// A small room: it joins the notes without covering a breath of 60 ms. Our choice, by ear.
+constexpr double kRoomSize = 0.35;
+constexpr double kRoomDamping = 0.3;
+constexpr double kRoomWidth = 0.6;
+constexpr double kRoomLevel = 0.25;
+constexpr int kVoices = 256;
+
+void ignore_log(int, const char*, void*) {}
+
+void silence_log() {
+  for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG}) {
+    fluid_set_log_function(level, ignore_log, nullptr);
+  }
+}
+
+bool has_presets(fluid_synth_t* synth, int font) {
+  fluid_sfont_t* loaded = fluid_synth_get_sfont_by_id(synth, font);
+  if (loaded == nullptr) return false;
+  fluid_sfont_iteration_start(loaded);
+  return fluid_sfont_iteration_next(loaded) != nullptr;
+}
+
+}  // namespace
+
+struct Synthesizer::Handles {
+  std::unique_ptr<fluid_settings_t, SettingsDeleter> settings;
+  std::unique_ptr<fluid_synth_t, SynthDeleter> synth;  // goes before its settings
+};
+
+Synthesizer::Synthesizer(std::unique_ptr<Handles> handles) : handles_(std::move(handles)) {}
+Synthesizer::Synthesizer(Synthesizer&&) noexcept = default;
+Synthesizer& Synthesizer::operator=(Synthesizer&&) noexcept = default;
+Synthesizer::~Synthesizer() = default;
+
+Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
+                                      const SynthesizerSettings& settings) {
+  const Where where{.file = soundfont.string()};
+  // FluidSynth tells of a file that is none on standard error, past its own log.
+  if (!looks_like_soundfont(soundfont)) {
+    return fail(where, "is not a SoundFont", "an SF2 or SF3 file is needed");
+  }
+  silence_log();
+  auto handles = std::make_unique<Handles>();
+  handles->settings.reset(new_fluid_settings());
+  fluid_settings_t* chosen = handles->settings.get();
+  fluid_settings_setnum(chosen, "synth.sample-rate", settings.sample_rate);
+  fluid_settings_setnum(chosen, "synth.gain", settings.gain);
+  fluid_settings_setint(chosen, "synth.polyphony", kVoices);
+  fluid_settings_setint(chosen, "synth.chorus.active", 0);
+  fluid_settings_setint(chosen, "synth.reverb.active", settings.reverb ? 1 : 0);
+  fluid_settings_setnum(chosen, "synth.reverb.room-size", kRoomSize);
+  fluid_settings_setnum(chosen, "synth.reverb.damp", kRoomDamping);
+  fluid_settings_setnum(chosen, "synth.reverb.width", kRoomWidth);
+  fluid_settings_setnum(chosen, "synth.reverb.level", kRoomLevel);
+  fluid_settings_setint(chosen, "synth.lock-memory", 0);
+  fluid_settings_setint(chosen, "synth.threadsafe-api", 0);
+  handles->synth.reset(new_fluid_synth(chosen));
+  if (handles->synth == nullptr) return fail(where, "no synthesizer could be made");
+  const int font = fluid_synth_sfload(handles->synth.get(), soundfont.string().c_str(), 1);
+  if (font == FLUID_FAILED) {
+    return fail(where, "cannot be loaded as a SoundFont", "it may be damaged; try another");
+  }
+  if (!has_presets(handles->synth.get(), font)) {
+    return fail(where, "is a SoundFont without any sound in it", "try another");
+  }
+  return Synthesizer(std::move(handles));
+}
+
+void Synthesizer::send(std::span<const std::uint8_t> message) {
+  fluid_synth_t* synth = handles_->synth.get();
+  const int channel = message[0] & 0x0F;
+  switch (message[0] & 0xF0) {
+    case 0x80:
+      fluid_synth_noteoff(synth, channel, message[1]);
+      break;
+    case 0x90:
+      fluid_synth_noteon(synth, channel, message[1], message[2]);
+      break;
+    case 0xA0:
+      fluid_synth_key_pressure(synth, channel, message[1], message[2]);
+      break;
+    case 0xB0:
+      fluid_synth_cc(synth, channel, message[1], message[2]);
+      break;
+    case 0xC0:
+      fluid_synth_program_change(synth, channel, message[1]);
+      break;
+    case 0xD0:
+      fluid_synth_channel_pressure(synth, channel, message[1]);
+      break;
+    case 0xE0:
+      fluid_synth_pitch_bend(synth, channel, message[1] | message[2] << 7);
+      break;
+    default:
+      if (message[0] == 0xF0 && message.size() > 2) {
+        // Without the F0 in front and the F7 at the end.
+        const std::span<const std::uint8_t> body = message.subspan(1, message.size() - 2);
+        fluid_synth_sysex(synth, reinterpret_cast<const char*>(body.data()),
+                          static_cast<int>(body.size()), nullptr, nullptr, nullptr, 0);
+      }
+  }
+}
+
+void Synthesizer::render(std::span<float> interleaved) {
+  fluid_synth_write_float(handles_->synth.get(), static_cast<int>(interleaved.size() / 2),
+                          interleaved.data(), 0, 2, interleaved.data(), 1, 2);
+}
+
+}  // namespace arsis

@@ -1,0 +1,40 @@
+// A SoundFont synthesizer (FluidSynth): messages in, frames out.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <span>
+
+#include "base/diagnostic.h"
+
+namespace arsis {
+
+struct SynthesizerSettings {
+  int sample_rate = 48'000;  // frames a second, 8,000 to 96,000
+  bool reverb = true;        // a small room
+  double gain = 1.0;         // ratio; 1 does not clip a dense piano piece in the common SoundFonts
+};
+
+// Fresh settings and a fresh synthesizer each time, which is what makes its output repeatable.
+class Synthesizer {
+ public:
+  // Errors: the SoundFont cannot be loaded or holds no sounds. [main thread]
+  static Result<Synthesizer> with(const std::filesystem::path& soundfont,
+                                  const SynthesizerSettings& settings);
+  Synthesizer(Synthesizer&&) noexcept;
+  Synthesizer& operator=(Synthesizer&&) noexcept;
+  ~Synthesizer();
+
+  // A whole channel message, or a system-exclusive from F0 on. Others are ignored. [audio thread]
+  void send(std::span<const std::uint8_t> message);
+  // The next frames: left and right in turn, 1 at full level; not clipped. [audio thread]
+  void render(std::span<float> interleaved);
+
+ private:
+  struct Handles;
+  explicit Synthesizer(std::unique_ptr<Handles> handles);
+  std::unique_ptr<Handles> handles_;
+};
+
+}  // namespace arsis
