@@ -21,7 +21,7 @@ void Cells::anchor(Beats at) {
   anchor_ = at;
   next_ = at;
   passed_ = 0.0;
-  const bool on_bar_line = std::abs((at - bar.span.begin).value) < kSameMoment;
+  const bool on_bar_line = std::abs((at - bar.downbeat).value) < kSameMoment;  // no pickup's start
   upbeat_ = on_bar_line ? Beats{0.0} : std::max(bar.span.end - at, Beats{0.0});
   first_ = index;
 }

@@ -50,7 +50,7 @@ constexpr std::array<ConstantInfo, kConstants> kTable = {{
     {"piece", "breath", "ms", 0, 0, 1000, "gap at the end of the piece", kOurChoice},
     {"", "floor", "dB", -36, -60, -12, "the level under which no arc dips",
      "our choice: velocity 16, the softest that a small SoundFont still sounds cleanly"},
-    {"", "broadening", "%/dB", 3, 0, 20,
+    {"", "broadening", "%/dB", 2, 0, 20,
      "lengthening for each decibel of rise that a written diminuendo withholds", kOurChoice},
     {"closing", "length", "bar", 2, 0.25, 32, "how long the closing ritardando is",
      "the last one or two bars: common practice, no source"},

@@ -97,7 +97,10 @@ std::string to_string(Position position) {
   const double whole = std::floor(position.beat + kNear);
   const double rest = position.beat - whole;
   if (std::abs(rest) < kNear) return fmt::format("{}:{}", position.bar, whole);
+  const double sixteenths = rest * 16.0;
+  const bool decimal = std::abs(sixteenths - std::round(sixteenths)) < kNear;
   for (const int below : {3, 5, 6, 7, 12}) {
+    if (decimal) break;
     const double above = rest * below;
     if (std::abs(above - std::round(above)) < kNear * below) {
       return fmt::format("{}:{}+{}/{}", position.bar, whole, std::round(above), below);

@@ -1,6 +1,8 @@
 // The indented tree that `check` prints.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "base/text.h"
 #include "shape/summary.h"
 #include "tool/outline.h"
@@ -13,14 +15,17 @@ std::string clock_text(Seconds time) {
   return fmt::format("{}:{:02}", seconds / 60, seconds % 60);
 }
 
+// The signatures of the whole bars, each once, in the order they come.
 std::string signature_text(const Score& score) {
+  std::vector<TimeSignature> seen;
   std::string text;
-  for (const TimeSignatureChange& change : score.signatures) {
-    const std::string one =
-        fmt::format("{}/{}", change.signature.beats, change.signature.beat_unit);
-    if (text.find(one) == std::string::npos) text += (text.empty() ? "" : ", ") + one;
+  for (const Bar& bar : score.bars.all()) {
+    if (std::ranges::find(seen, bar.signature) != seen.end()) continue;
+    seen.push_back(bar.signature);
+    text += fmt::format("{}{}/{}", text.empty() ? "" : ", ", bar.signature.beats,
+                        bar.signature.beat_unit);
   }
-  return text.empty() ? "4/4" : text;
+  return text;
 }
 
 std::string parts_text(const Loaded& loaded) {

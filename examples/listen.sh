@@ -1,0 +1,58 @@
+#!/usr/bin/env bash
+# Sets everything up, then renders Lantern Song flat, shaped, and in another reading, says what to listen
+# for, and plays them where there is a sound device.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+. examples/packages.sh
+# shellcheck disable=SC2086  # a list of words
+need_packages $BUILD_PACKAGES
+
+echo "Building ..."
+cmake --preset release >/dev/null
+cmake --build --preset release -- --quiet
+arsis=build/release/arsis
+out=examples/heard
+mkdir -p "$out"
+
+echo
+"$arsis" check plans/lantern-song.yaml
+echo
+"$arsis" render plans/lantern-song.yaml --amount 0% -o "$out/1-flat.flac"
+"$arsis" render plans/lantern-song.yaml -o "$out/2-shaped.flac"
+"$arsis" render plans/lantern-song-other.yaml -o "$out/3-other-reading.flac"
+"$arsis" render plans/lantern-song.yaml -o "$out/shaped.mid"
+
+cat <<'TEXT'
+
+Three performances of one song, with the same printed dynamics. Turn the sound to a comfortable level
+first. Listen for this:
+
+1-flat           Every note stands at its printed dynamic, every beat is even. It steps from mp to a
+                 crescendo, to f, and down again, but no phrase comes from anywhere or goes anywhere.
+2-shaped         Each bar-long motif leans over the bar line to its last interval. Bar 2, the B flat, is
+                 where the first phrase goes; the answer after it stays below. In bars 7 to 12 both phrases
+                 climb to their last motif, up to the C; bar 14, the high D, is the summit of the song.
+                 In bars 17 and 18 the line rises while the print says diminuendo: hear that it does not
+                 get louder there. It gets broader. At the ends of phrases the hand breathes.
+3-other-reading  The same notes and dynamics, other goals. The first sentence now waits for its answer in
+                 bar 5, each climb pushes off from its first motif, and the quiet rise to A in bar 18, not
+                 the summit, is the heart of its sentence. Which reading do you believe?
+TEXT
+
+player=""
+for candidate in pw-play paplay aplay; do
+  command -v "$candidate" >/dev/null && { player=$candidate; break; }
+done
+if [ -n "$player" ] && { [ -e /dev/snd/timer ] || [ -n "${PULSE_SERVER:-}${PIPEWIRE_REMOTE:-}" ]; }; then
+  for plan in "plans/lantern-song.yaml --amount 0%" plans/lantern-song.yaml \
+    plans/lantern-song-other.yaml; do
+    # aplay reads no FLAC, so that what is played is rendered anew.
+    # shellcheck disable=SC2086  # a plan and its options
+    "$arsis" render $plan -o "$out/now.wav" >/dev/null
+    "$player" "$out/now.wav" || break
+  done
+  rm -f "$out/now.wav"
+else
+  echo
+  echo "No sound device was found here. The files are in $out; play them where there is one."
+fi
