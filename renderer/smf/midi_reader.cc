@@ -12,23 +12,24 @@ namespace {
 constexpr std::size_t kMostTracks = 65'535;  // what the header can count
 constexpr std::size_t kChunkHead = 8;
 
-// Where the next chunk begins after a track that was read up to `read` of its `declared` end.
+// Where the next chunk begins after a track.
 std::size_t next_chunk(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
-                       std::size_t read, DamageReport& damage) {
+                       TrackRead read, DamageReport& damage) {
   const bool fits =
-      extent.declared <= extent.limit && extent.declared >= read &&
-      (extent.declared == extent.limit || looks_like_chunk(bytes, extent.declared, extent.limit));
+      extent.declared <= extent.limit && extent.declared >= read.end &&
+      (extent.declared == extent.limit || extent.declared == read.end ||
+       looks_like_chunk(bytes, extent.declared, extent.limit));
   if (fits) {
-    if (read < extent.declared) {
-      damage.add(extent.number, read, "bytes after the end of the track", "they are left out");
+    if (read.whole && read.end < extent.declared) {
+      damage.add(extent.number, read.end, "bytes after the end of the track", "they are left out");
     }
     return extent.declared;
   }
-  if (read < extent.limit && extent.declared != read) {
+  if (read.end < extent.limit) {
     damage.add(extent.number, extent.begin - kChunkHead, "the chunk's length is wrong",
                "the next track is looked for after the end of this one");
   }
-  for (std::size_t at = read; at < extent.limit; ++at) {
+  for (std::size_t at = read.end; at < extent.limit; ++at) {
     if (is_track_chunk(bytes, at, extent.limit)) return at;
   }
   return extent.limit;
@@ -49,7 +50,7 @@ void read_chunks(std::span<const std::uint8_t> bytes, std::size_t at, std::size_
     }
     const TrackExtent extent{file.tracks.size() + 1, at + kChunkHead, at + kChunkHead + length,
                              end};
-    const std::size_t read = read_track(bytes, extent, file, damage);
+    const TrackRead read = read_track(bytes, extent, file, damage);
     at = next_chunk(bytes, extent, read, damage);
   }
 }

@@ -32,10 +32,10 @@ class TrackReader {
     file_.tracks.emplace_back();
   }
 
-  std::size_t read() {
+  TrackRead read() {
     while (!done_) read_event();
     file_.tracks[track_].end_tick = tick_;
-    return at_;
+    return {at_, whole_};
   }
 
  private:
@@ -107,7 +107,7 @@ class TrackReader {
     if (!length || *length > end_ - at_) return cut_off();
     if (type == kEndOfTrack) {
       at_ += *length;
-      done_ = true;
+      done_ = whole_ = true;
       return;
     }
     const std::array<std::uint8_t, 2> head = {kMeta, type};
@@ -189,7 +189,9 @@ class TrackReader {
 
   void skip_data() {
     damage_.add(extent_.number, begin_, "data without a status", "they are left out");
-    while (at_ < end_ && bytes_[at_] < 0x80) ++at_;
+    ++at_;
+    // The byte before the next status is that event's delta time.
+    while (at_ + 1 < end_ && bytes_[at_ + 1] < 0x80) ++at_;
   }
 
   void cut_off() {
@@ -221,12 +223,13 @@ class TrackReader {
   bool cancelled_ =
       false;  // a meta or exclusive event came since: the standard ends running status
   bool done_ = false;
+  bool whole_ = false;
 };
 
 }  // namespace
 
-std::size_t read_track(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
-                       MidiFile& file, DamageReport& damage) {
+TrackRead read_track(std::span<const std::uint8_t> bytes, const TrackExtent& extent, MidiFile& file,
+                     DamageReport& damage) {
   return TrackReader(bytes, extent, file, damage).read();
 }
 

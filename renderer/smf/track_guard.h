@@ -14,10 +14,15 @@ struct TrackExtent {
   std::size_t limit = 0;     // end of the file
 };
 
-// Appends a track to `file` and returns the offset after what was read of it. A track that ends
+struct TrackRead {
+  std::size_t end = 0;  // offset after what was read
+  bool whole = false;   // up to an end-of-track event
+};
+
+// Appends a track to `file` and returns how far it was read. A track that ends
 // without an end of track, or in the middle of an event, ends there with a warning. A chunk that
 // ends too early, with no other chunk after it, is read on to its end of track.
-std::size_t read_track(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
-                       MidiFile& file, DamageReport& damage);
+TrackRead read_track(std::span<const std::uint8_t> bytes, const TrackExtent& extent, MidiFile& file,
+                     DamageReport& damage);
 
 }  // namespace arsis

@@ -114,7 +114,9 @@ TEST(Folders, TakeEachOutsideLibraryInOnePlaceOnly) {
         if (include.quoted) continue;
         const std::string first = include.name.substr(0, include.name.find_first_of('/'));
         const std::string library = home.contains(first) ? first : fs::path(first).stem().string();
-        if (home.contains(library)) EXPECT_EQ(home.at(library), folder) << source;
+        if (home.contains(library)) {
+          EXPECT_EQ(home.at(library), folder) << source;
+        }
       }
     }
   }

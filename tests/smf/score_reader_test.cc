@@ -1,0 +1,166 @@
+// A score from a MIDI file: notes, parts, bars, and what had to be mended.
+#include "smf/score_reader.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "smf/hex.h"
+
+namespace arsis {
+namespace {
+
+using test::hex;
+using test::one_track;
+
+std::string messages_of(const Diagnostics& diagnostics) {
+  std::string text;
+  for (const Diagnostic& diagnostic : diagnostics) text += to_string(diagnostic) + "\n";
+  return text;
+}
+
+Result<Score> score_from(const Bytes& bytes) {
+  const Result<MidiFile> file = read_midi(bytes, "f.mid");
+  if (!file) return file.diagnostics();
+  return score_of(*file, "f.mid");
+}
+
+// "onset-end key velocity" in ticks of 96.
+std::string notes_of(const Score& score) {
+  std::string text;
+  for (const Note& note : score.notes) {
+    text += std::to_string(std::lround(note.onset.value * 96)) + "-" +
+            std::to_string(std::lround(note.end.value * 96)) + " " + std::to_string(note.key) +
+            " " + std::to_string(note.velocity.value()) + "\n";
+  }
+  return text;
+}
+
+TEST(ScoreReader, ReadsTheStandardsExamples) {
+  // Both hold four notes in 384 pulses, which last 2 seconds at 120 quarter notes a minute.
+  const std::string expected = "0-384 48 96\n0-384 60 96\n96-384 67 64\n192-384 76 32\n";
+  for (const std::string_view example : {test::kExampleFormat0, test::kExampleFormat1}) {
+    const Result<Score> score = score_from(hex(example));
+    ASSERT_TRUE(score);
+    EXPECT_TRUE(score.diagnostics().empty()) << messages_of(score.diagnostics());
+    EXPECT_EQ(notes_of(*score), expected);
+    EXPECT_DOUBLE_EQ(score->tempo.seconds_at(score->end()).value, 2.0);
+    EXPECT_EQ(score->parts.size(), 3u);
+    EXPECT_EQ(score->bars.all().size(), 1u);
+  }
+}
+
+TEST(ScoreReader, CountsPartsByTracksWithNotes) {
+  const Result<Score> score = score_from(hex(test::kExampleFormat1));
+  ASSERT_TRUE(score);
+  for (std::size_t i = 0; i < 3; ++i) {
+    EXPECT_EQ(score->parts[i].number, static_cast<int>(i) + 1);
+    EXPECT_EQ(score->parts[i].track, i + 1);
+    EXPECT_EQ(score->parts[i].channel, i);
+  }
+}
+
+struct Mended {
+  const char* what;
+  const char* events;
+  const char* notes;
+  const char* message;
+};
+
+TEST(ScoreReader, MendsNotesAndSaysWhere) {
+  const std::vector<Mended> rows = {
+      {"a velocity of 0 ends a note", "00903C40 60903C00 00FF2F00", "0-96 60 64\n", ""},
+      {"nothing ends the note", "00903C40 8100FF2F00", "0-128 60 64\n",
+       "f.mid: track 1, byte 22: warning: a note that nothing ends; it ends with its track\n"},
+      {"an end without a note", "00803C40 00903C40 60803C40 00FF2F00", "0-96 60 64\n",
+       "f.mid: track 1, byte 22: warning: a note end without a note; it is left out\n"},
+      {"no length", "00903C40 00803C40 00FF2F00", "0-1 60 64\n",
+       "f.mid: track 1, byte 22: warning: a note without length; it lasts one tick\n"},
+      {"struck again, both released: in order", "00903C40 30903C50 30803C00 30803C00 00FF2F00",
+       "0-48 60 64\n48-144 60 80\n",
+       "f.mid: track 1, byte 26: warning: a key struck again before it is released; the note "
+       "before "
+       "ends there\n"},
+      {"struck again, one release missing", "00903C40 30903C50 30803C00 00FF2F00",
+       "0-48 60 64\n48-96 60 80\n",
+       "f.mid: track 1, byte 26: warning: a key struck again before it is released; the note "
+       "before "
+       "ends there\n"},
+      {"struck twice at once", "00903C40 00903C50 30803C00 30803C00 00FF2F00", "0-96 60 80\n",
+       "f.mid: track 1, byte 26: warning: a key struck twice at once; it is taken for one note\n"},
+      {"no length, then struck again at once", "00903C40 00803C00 00903C50 30803C00 00FF2F00",
+       "0-48 60 80\n",
+       "f.mid: track 1, byte 22: warning: a note without length; it lasts one tick\n"},
+      {"an impossible tempo", "00FF5103000000 00903C40 60803C40 00FF2F00", "0-96 60 64\n",
+       "f.mid: track 1, byte 22: warning: an impossible tempo; it is left out\n"},
+      {"an impossible time signature", "00FF580400021808 00903C40 60803C40 00FF2F00",
+       "0-96 60 64\n",
+       "f.mid: track 1, byte 22: warning: an impossible time signature; the one before it goes "
+       "on\n"},
+  };
+  for (const Mended& row : rows) {
+    SCOPED_TRACE(row.what);
+    const Result<Score> score = score_from(one_track(row.events));
+    ASSERT_TRUE(score) << messages_of(score.diagnostics());
+    EXPECT_EQ(notes_of(*score), row.notes);
+    EXPECT_EQ(messages_of(score.diagnostics()), row.message);
+  }
+}
+
+TEST(ScoreReader, RefusesAFileWithoutNotes) {
+  const Result<Score> score = score_from(one_track("00FF2F00"));
+  EXPECT_FALSE(score);
+  EXPECT_EQ(messages_of(score.diagnostics()),
+            "f.mid: holds no notes; a score with notes is needed\n");
+}
+
+TEST(ScoreReader, RefusesWhatIsLongerThanAnyMusic) {
+  // Two deltas of 0x0FFFFFFF ticks at 96 a quarter note: over five million quarter notes.
+  const Result<Score> score = score_from(one_track("FFFFFF7F 903C40 FFFFFF7F 803C40 00FF2F00"));
+  EXPECT_FALSE(score);
+  EXPECT_EQ(messages_of(score.diagnostics()),
+            "f.mid: is longer than any music; at most 1000000 quarter notes are read\n");
+}
+
+TEST(ScoreReader, WarnsOfWhatLooksPlayed) {
+  // At 960 ticks a quarter note: onsets 7 ticks off the beat, and off each other.
+  std::string events;
+  for (int i = 0; i < 20; ++i) events += i % 2 == 0 ? "67903C40 60803C40" : "53904040 60804040";
+  Bytes file = one_track(events + "00FF2F00");
+  file[12] = 0x03;
+  file[13] = 0xC0;
+  const Result<Score> score = score_from(file);
+  ASSERT_TRUE(score);
+  ASSERT_EQ(score.diagnostics().size(), 1u);
+  EXPECT_NE(to_string(score.diagnostics()[0]).find("this looks played, not quantized"),
+            std::string::npos);
+}
+
+TEST(ScoreReader, TakesNamesInUtf8AndInLatin1) {
+  const Result<Score> score =
+      score_from(hex("4D546864 00000006 0001 0003 0060"
+                     "4D54726B 0000000B 00FF0303 41C3A9 00FF2F00"
+                     "4D54726B 00000011 00FF0302 41E9 00903C40 60803C40 00FF2F00"
+                     "4D54726B 0000000C 00904040 60804040 00FF2F00"));
+  ASSERT_TRUE(score) << messages_of(score.diagnostics());
+  EXPECT_EQ(score->title, "A\xC3\xA9");
+  EXPECT_EQ(score->parts[0].name, "A\xC3\xA9");
+  EXPECT_EQ(score->parts[1].name, "");
+}
+
+TEST(ScoreReader, KeepsAllOtherMessagesWithTheirTicks) {
+  const Result<Score> score =
+      score_from(one_track("00C005 00FF0103414243 00903C40 30B0407F 30803C40 00F00241F7 00FF2F00"));
+  ASSERT_TRUE(score);
+  ASSERT_EQ(score->messages.size(), 4u);
+  EXPECT_EQ(score->messages[0].at.value, 0.0);
+  EXPECT_EQ(score->messages[2].at.value, 0.5);
+  EXPECT_EQ(score->messages[3].at.value, 1.0);
+  const auto bytes = score->bytes_of(score->messages[3]);
+  EXPECT_EQ(Bytes(bytes.begin(), bytes.end()), hex("F041F7"));
+}
+
+}  // namespace
+}  // namespace arsis
