@@ -1,0 +1,74 @@
+#include "tool/run_arsis.h"
+
+#include <sys/wait.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <fstream>
+#include <sstream>
+#include <stdexcept>
+
+namespace arsis::test {
+namespace fs = std::filesystem;
+
+Folder::Folder() {
+  std::string name = (fs::temp_directory_path() / "arsis-test-XXXXXX").string();
+  if (::mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
+  path_ = name;
+}
+
+Folder::~Folder() {
+  std::error_code ignored;
+  fs::remove_all(path_, ignored);
+}
+
+void Folder::write(const std::string& name, const std::string& text) const {
+  std::ofstream(path_ / name, std::ios::binary) << text;
+}
+
+std::string Folder::read(const std::string& name) const {
+  std::ostringstream text;
+  text << std::ifstream(path_ / name, std::ios::binary).rdbuf();
+  return text.str();
+}
+
+bool Folder::has(const std::string& name) const { return fs::exists(path_ / name); }
+
+std::vector<std::string> Folder::files() const {
+  std::vector<std::string> names;
+  for (const fs::directory_entry& entry : fs::directory_iterator(path_)) {
+    names.push_back(entry.path().filename().string());
+  }
+  std::ranges::sort(names);
+  return names;
+}
+
+Ran Folder::arsis(const std::string& words, const std::string& environment) const {
+  const Folder aside;  // what it says is kept out of the folder under test
+  const fs::path out = aside.path() / "out";
+  const fs::path err = aside.path() / "err";
+  const std::string command = "cd '" + path_.string() + "' && env -u ARSIS_SOUNDFONT " +
+                              environment + " " + ARSIS_PROGRAM + " " + words + " >'" +
+                              out.string() + "' 2>'" + err.string() + "'";
+  const int status = std::system(command.c_str());
+  Ran ran;
+  ran.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+  ran.out = aside.read("out");
+  ran.err = aside.read("err");
+  return ran;
+}
+
+void copy_lantern(const Folder& folder) {
+  fs::copy_file(fs::path(ARSIS_SOURCE_DIR) / "examples/lantern-song.mid",
+                folder.path() / "lantern-song.mid");
+}
+
+std::string lantern_plan(const std::string& lines) {
+  return "arsis: 1\nscore: lantern-song.mid\n"
+         "parts:\n"
+         "  - {name: right hand, track: 1, role: melody}\n"
+         "  - {name: left hand, track: 2, role: accompaniment}\n" +
+         lines;
+}
+
+}  // namespace arsis::test
