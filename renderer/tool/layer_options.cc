@@ -35,10 +35,14 @@ void set_levels(const std::vector<std::string>& words, std::string_view option, 
 }  // namespace
 
 void add_layer_options(CLI::App& command, LayerOptions& options) {
+  // One word each, with commas inside, so that a plan named after it is not taken for a level.
   command
       .add_option("--only", options.only, "hear these levels alone: motif,phrase,sentence,piece")
-      ->delimiter(',');
-  command.add_option("--without", options.without, "leave these levels out")->delimiter(',');
+      ->delimiter(',')
+      ->allow_extra_args(false);
+  command.add_option("--without", options.without, "leave these levels out")
+      ->delimiter(',')
+      ->allow_extra_args(false);
   command.add_option("--amount", options.amount, "how much of the shaping, 0% (flat) to 200%")
       ->capture_default_str();
   command

@@ -47,7 +47,7 @@ TEST(Notation, ReadsNotesChordsRestsAndLengths) {
     const auto bytes = file.bytes_of(event);
     EXPECT_EQ(bytes[0] & 0x0F, 1);
     const bool on = (bytes[0] & 0xF0) == 0x90;
-    if (on) EXPECT_EQ(bytes[2], demo::kVelocity);
+    EXPECT_EQ(bytes[2], on ? demo::kVelocity : 64);
     found.emplace_back(event.tick, bytes[1], on);
   }
   EXPECT_EQ(found, expected);

@@ -117,7 +117,7 @@ TEST(Program, HearsLayersAmountTouchAndSeedApart) {
   }
   ASSERT_EQ(bench.arsis("render plan.yaml -o x.mid --only motif,phrase").code, 0);
   const std::string only = bench.read("x.mid");
-  ASSERT_EQ(bench.arsis("render plan.yaml -o x.mid --without sentence,piece").code, 0);
+  ASSERT_EQ(bench.arsis("render --without sentence,piece plan.yaml -o x.mid").code, 0);
   EXPECT_EQ(bench.read("x.mid"), only);
 }
 
