@@ -6,10 +6,10 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <regex>
 #include <set>
 #include <sstream>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace fs = std::filesystem;
@@ -41,14 +41,15 @@ struct Include {
 };
 
 std::vector<Include> includes_of(const fs::path& file) {
-  static const std::regex kInclude("^#include ([\"<])([^\">]+)[\">]");
+  constexpr std::string_view kInclude = "#include ";
   std::vector<Include> includes;
   std::ifstream text(file);
-  std::smatch match;
   for (std::string line; std::getline(text, line);) {
-    if (std::regex_search(line, match, kInclude)) {
-      includes.push_back({file, match[2], match[1] == "\""});
-    }
+    if (!line.starts_with(kInclude)) continue;
+    const bool quoted = line[kInclude.size()] == '"';
+    const std::size_t begin = kInclude.size() + 1;
+    const std::size_t end = line.find(quoted ? '"' : '>', begin);
+    includes.push_back({file, line.substr(begin, end - begin), quoted});
   }
   return includes;
 }
