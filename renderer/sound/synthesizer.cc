@@ -2,6 +2,7 @@
 
 #include <fluidsynth.h>
 #include <fmt/format.h>
+#include <glib.h>
 
 #include "sound/soundfont.h"
 
@@ -30,6 +31,20 @@ void silence_log() {
   }
 }
 
+// A file that the SoundFont loader refuses is offered to FluidSynth's other loaders, and those
+// complain through glib to standard error.
+class QuietGlib {
+ public:
+  QuietGlib() : before_(g_log_set_default_handler(ignore, nullptr)) {}
+  QuietGlib(const QuietGlib&) = delete;
+  QuietGlib& operator=(const QuietGlib&) = delete;
+  ~QuietGlib() { g_log_set_default_handler(before_, nullptr); }
+
+ private:
+  static void ignore(const gchar*, GLogLevelFlags, const gchar*, gpointer) {}
+  GLogFunc before_;
+};
+
 bool has_presets(fluid_synth_t* synth, int font) {
   fluid_sfont_t* loaded = fluid_synth_get_sfont_by_id(synth, font);
   if (loaded == nullptr) return false;
@@ -52,7 +67,6 @@ Synthesizer::~Synthesizer() = default;
 Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
                                       const SynthesizerSettings& settings) {
   const Where where{.file = soundfont.string()};
-  // FluidSynth tells of a file that is none on standard error, past its own log.
   if (!looks_like_soundfont(soundfont)) {
     return fail(where, "is not a SoundFont", "an SF2 or SF3 file is needed");
   }
@@ -73,6 +87,7 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
   fluid_settings_setint(chosen, "synth.threadsafe-api", 0);
   handles->synth.reset(new_fluid_synth(chosen));
   if (handles->synth == nullptr) return fail(where, "no synthesizer could be made");
+  const QuietGlib quiet;
   const int font = fluid_synth_sfload(handles->synth.get(), soundfont.string().c_str(), 1);
   if (font == FLUID_FAILED) {
     return fail(where, "cannot be loaded as a SoundFont", "it may be damaged; try another");
