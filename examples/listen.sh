@@ -27,16 +27,17 @@ cat <<'TEXT'
 Three performances of one song, with the same printed dynamics. Turn the sound to a comfortable level
 first. Listen for this:
 
-1-flat           Every note stands at its printed dynamic, every beat is even. It steps from mp to a
-                 crescendo, to f, and down again, but no phrase comes from anywhere or goes anywhere.
-2-shaped         Each bar-long motif leans over the bar line to its last interval. Bar 2, the B flat, is
-                 where the first phrase goes; the answer after it stays below. In bars 7 to 12 both phrases
-                 climb to their last motif, up to the C; bar 14, the high D, is the summit of the song.
-                 In bars 17 and 18 the line rises while the print says diminuendo: hear that it does not
-                 get louder there. It gets broader. At the ends of phrases the hand breathes.
-3-other-reading  The same notes and dynamics, other goals. The first sentence now waits for its answer in
-                 bar 5, each climb pushes off from its first motif, and the quiet rise to A in bar 18, not
-                 the summit, is the heart of its sentence. Which reading do you believe?
+1-flat           Every note stands at its printed dynamic, every beat is even. The hairpins are there, but
+                 no phrase comes from anywhere or goes anywhere.
+2-shaped         Each bar-long motif leans over the bar line to the downbeat. Of the first two phrases the
+                 second leads: the E over a B flat in bar 5. In bars 7 to 12 two phrases are alike and a third
+                 goes on: it leads, in bar 11. Bars 13 to 18 climb over a bass that climbs by semitones; the
+                 B flat of bar 18 is the summit of the song. In bars 22 to 24 the line rises while the print
+                 says diminuendo: it does not get louder there, it gets broader. From bar 25 the first words
+                 come back softly, and now their first phrase leads (bar 26). Between phrases the hand breathes.
+3-other-reading  The same notes and dynamics, other goals. Each leap upwards leads and what follows falls away
+                 from it; the answer leads only when the words return (bars 28 to 30); at the end the heart
+                 of the farewell is the last leading note, in bar 34. Which reading do you believe?
 TEXT
 
 player=""

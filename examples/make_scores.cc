@@ -1,19 +1,36 @@
-// Writes the demo scores into the folder that is named, or this one.
+// Writes the MIDI files of the demo pieces into the folder given (or the present one).
 #include <cstdio>
 #include <filesystem>
 
 #include "base/files.h"
-#include "pieces.h"
+#include "piece.h"
 
-int main(int argc, char** argv) {
-  const std::filesystem::path folder = argc > 1 ? argv[1] : ".";
-  for (const arsis::demo::Piece& piece : arsis::demo::pieces()) {
-    const std::filesystem::path path = folder / piece.file;
-    const auto bytes = arsis::write_midi(piece.make(), path.string());
-    if (!bytes || !arsis::write_file(path, *bytes)) {
-      std::fprintf(stderr, "%s could not be written\n", path.string().c_str());
-      return 1;
-    }
+namespace {
+
+using namespace arsis;
+
+bool report(const Diagnostics& diagnostics) {
+  for (const Diagnostic& diagnostic : diagnostics) {
+    std::fprintf(stderr, "%s\n", to_string(diagnostic).c_str());
   }
-  return 0;
+  return !has_errors(diagnostics);
+}
+
+bool make(const Piece& piece, const std::filesystem::path& folder) {
+  const Result<Bytes> bytes = midi_bytes_of(piece);
+  if (!bytes) return report(bytes.diagnostics());
+  return report(write_file(folder / piece.file, *bytes).diagnostics());
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count > 2) {
+    std::fprintf(stderr, "usage: make_scores [FOLDER]\n");
+    return 2;
+  }
+  const std::filesystem::path folder = count == 2 ? words[1] : ".";
+  bool all_made = true;
+  for (const Piece& piece : demo_pieces()) all_made = make(piece, folder) && all_made;
+  return all_made ? 0 : 1;
 }

@@ -1,106 +1,120 @@
 #include "notation.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
-#include <array>
-#include <cstdio>
-#include <cstdlib>
-#include <sstream>
-#include <string>
-#include <tuple>
-#include <vector>
+#include <cmath>
 
 #include "base/text.h"
 
-namespace arsis::demo {
+namespace arsis {
 namespace {
 
-struct Event {
-  std::int64_t tick;
-  bool on;
-  std::uint8_t key;
+constexpr std::string_view kBlanks = " \t\n";
+
+// Ticks of a length in quarter notes; none where it is out of range or falls between two ticks.
+std::optional<std::int64_t> ticks_of(std::string_view length) {
+  const std::optional<double> quarters = parse_number(length);
+  if (!quarters || *quarters < 1.0 / 16 || *quarters > 16.0) return std::nullopt;
+  const double ticks = *quarters * kTicksPerQuarter;
+  if (std::abs(ticks - std::round(ticks)) > 1e-6) return std::nullopt;
+  return std::llround(ticks);
+}
+
+class Reader {
+ public:
+  Reader(const Meter& meter, std::string name) : meter_(meter), name_(std::move(name)) {}
+
+  void read(std::string_view word) {
+    if (word == "|") return check_bar_line();
+    const std::size_t colon = word.find(':');
+    if (colon != std::string_view::npos) {
+      const auto ticks = ticks_of(word.substr(colon + 1));
+      if (!ticks) {
+        return refuse(word, "is of no length that can be written", "1, 1/2, 3/2 ... up to 16");
+      }
+      length_ = *ticks;
+    }
+    if (length_ == 0) return refuse(word, "has no length", "give the first word one, such as c4:1");
+    strike(word, word.substr(0, colon));
+    voice_.end += length_;
+  }
+
+  Result<Voice> result() && {
+    if (!errors_.empty()) return std::move(errors_);
+    return std::move(voice_);
+  }
+
+ private:
+  void refuse(std::string_view word, std::string_view problem, std::string remedy) {
+    const std::int64_t whole_bars = (voice_.end - meter_.pickup + meter_.bar) / meter_.bar;
+    errors_.push_back(error({.file = name_, .part = fmt::format("bar {}", whole_bars)},
+                            fmt::format("'{}' {}", printable(word), problem), std::move(remedy)));
+  }
+
+  void check_bar_line() {
+    const std::int64_t past = voice_.end - meter_.pickup;
+    if (past >= 0 && past % meter_.bar == 0) return;
+    const std::int64_t off = ((past % meter_.bar) + meter_.bar) % meter_.bar;
+    refuse("|", fmt::format("stands {} ticks after a bar line", off), "mend the bar before it");
+  }
+
+  void strike(std::string_view word, std::string_view what) {
+    if (what == "r") return;
+    Struck struck{voice_.end, length_, {}};
+    if (what != "p") {
+      const bool chord = what.size() > 2 && what.front() == '[' && what.back() == ']';
+      if (chord) what = what.substr(1, what.size() - 2);
+      while (!what.empty()) {
+        const std::size_t blank = chord ? what.find(' ') : std::string_view::npos;
+        const std::optional<int> key = key_named(what.substr(0, blank));
+        if (!key) return refuse(word, "is no note", "a note such as f#5, [c4 e4], r or p");
+        struck.keys.push_back(*key);
+        what = blank == std::string_view::npos ? std::string_view{} : what.substr(blank + 1);
+      }
+    }
+    voice_.struck.push_back(std::move(struck));
+  }
+
+  Meter meter_;
+  std::string name_;
+  Voice voice_;
+  std::int64_t length_ = 0;  // of the word before; 0: there was none
+  Diagnostics errors_;
 };
 
-[[noreturn]] void stop(std::string_view token) {
-  std::fprintf(stderr, "no music: '%.*s'\n", static_cast<int>(token.size()), token.data());
-  std::exit(1);
-}
-
-std::uint8_t key_of(std::string_view name) {
-  constexpr std::string_view kLetters = "cdefgab";
-  constexpr std::array<int, 7> kSemitones = {0, 2, 4, 5, 7, 9, 11};
-  const std::size_t letter = name.empty() ? std::string_view::npos : kLetters.find(name[0]);
-  if (letter == std::string_view::npos) stop(name);
-  int semitone = kSemitones[letter];
-  std::size_t at = 1;
-  for (; at < name.size() && (name[at] == '#' || name[at] == 'b'); ++at) {
-    semitone += name[at] == '#' ? 1 : -1;
-  }
-  const auto octave = parse_integer(name.substr(at));
-  if (!octave) stop(name);
-  return static_cast<std::uint8_t>((*octave + 1) * 12 + semitone);
-}
-
-std::int64_t ticks_of(std::string_view length) {
-  const auto quarters = parse_number(length);
-  if (!quarters) stop(length);
-  return static_cast<std::int64_t>(*quarters * kDivision + 0.5);
-}
-
-// The words of the text; a chord in brackets is one word.
-std::vector<std::string> words_of(std::string_view text) {
-  std::vector<std::string> words;
-  std::istringstream stream{std::string(text)};
-  for (std::string word; stream >> word;) {
-    while (word.starts_with('[') && word.find(']') == std::string::npos) {
-      std::string more;
-      if (!(stream >> more)) stop(word);
-      word += ' ' + more;
-    }
-    words.push_back(word);
-  }
-  return words;
-}
-
-std::vector<std::uint8_t> keys_of(std::string_view name) {
-  std::vector<std::uint8_t> keys;
-  if (name == "r") return keys;
-  if (name.starts_with('[')) name = name.substr(1, name.size() - 2);
-  std::istringstream stream{std::string(name)};
-  for (std::string one; stream >> one;) keys.push_back(key_of(one));
-  return keys;
+// Where the word that begins at `begin` ends: at the next blank that is not inside brackets.
+std::size_t end_of_word(std::string_view text, std::size_t begin) {
+  std::size_t from = begin;
+  if (text[begin] == '[') from = std::min(text.find(']', begin), text.size());
+  return std::min(text.find_first_of(kBlanks, from), text.size());
 }
 
 }  // namespace
 
-std::int64_t append_music(MidiFile& file, std::size_t track, std::uint8_t channel,
-                          std::int64_t tick, std::string_view text) {
-  std::vector<Event> events;
-  std::int64_t usual = kDivision;
-  for (const std::string& word : words_of(text)) {
-    if (word == "|") continue;
-    if (word.starts_with('/')) {
-      usual = ticks_of("1" + word);
-      continue;
-    }
-    const std::size_t colon = word.find(':');
-    const std::int64_t length =
-        colon == std::string::npos ? usual : ticks_of(std::string_view(word).substr(colon + 1));
-    for (const std::uint8_t key : keys_of(std::string_view(word).substr(0, colon))) {
-      events.push_back({tick, true, key});
-      events.push_back({tick + length, false, key});
-    }
-    tick += length;
+std::optional<int> key_named(std::string_view word) {
+  constexpr int kSemitones[] = {9, 11, 0, 2, 4, 5, 7};  // a .. g above c
+  if (word.size() < 2 || word.front() < 'a' || word.front() > 'g') return std::nullopt;
+  int key = kSemitones[word.front() - 'a'];
+  word.remove_prefix(1);
+  if (word.front() == '#' || word.front() == 'b') {
+    key += word.front() == '#' ? 1 : -1;
+    word.remove_prefix(1);
   }
-  std::ranges::sort(events, [](const Event& a, const Event& b) {
-    return std::tuple(a.tick, a.on, a.key) < std::tuple(b.tick, b.on, b.key);
-  });
-  for (const Event& event : events) {
-    const auto status = static_cast<std::uint8_t>((event.on ? 0x90 : 0x80) | channel);
-    const std::array<std::uint8_t, 3> bytes = {
-        status, event.key, static_cast<std::uint8_t>(event.on ? kVelocity : 64)};
-    file.append(track, event.tick, bytes);
-  }
-  return tick;
+  if (word.size() != 1 || word.front() < '0' || word.front() > '9') return std::nullopt;
+  key += 12 * (word.front() - '0' + 1);
+  return key <= 127 ? std::optional(key) : std::nullopt;
 }
 
-}  // namespace arsis::demo
+Result<Voice> read_notation(std::string_view text, const Meter& meter, const std::string& name) {
+  Reader reader(meter, name);
+  std::size_t begin = text.find_first_not_of(kBlanks);
+  while (begin < text.size()) {
+    const std::size_t end = end_of_word(text, begin);
+    reader.read(text.substr(begin, end - begin));
+    begin = text.find_first_not_of(kBlanks, end);
+  }
+  return std::move(reader).result();
+}
+
+}  // namespace arsis

@@ -1,27 +1,48 @@
-// A small notation for the demo scores: music as text that a pianist can read and mend.
+// Music as compact text that a pianist can read and mend: the source of the demo scores.
 //
-//   d5:1        a note and its length in quarter notes; fractions as 1/2
-//   [d4 f#4]:2  notes together
-//   r:1         a rest
-//   /4          from here on, notes without a length last a quarter note divided by 4
-//   |           a bar line: for the reader only
+//   d5:1 f5:1/2 e5 | r:1 [c4 e4 g4]:2 |
 //
-// Names are c d e f g a b with # or b, and the octave, c4 being middle C (MIDI key 60).
+// A word is a note (letter, # or b, octave; c4 is middle C), a chord in brackets, a rest `r` or a
+// pedal press `p`. After the colon stands its length in quarter notes; without one it is as long as
+// the word before. `|` is a bar line, and must stand where one falls: that finds slips.
 #pragma once
 
+#include <cstdint>
+#include <optional>
+#include <string>
 #include <string_view>
+#include <vector>
 
-#include "smf/midi_file.h"
+#include "base/diagnostic.h"
 
-namespace arsis::demo {
+namespace arsis {
 
-inline constexpr int kDivision = 480;  // ticks per quarter note
-inline constexpr int kVelocity = 80;   // of every note: the plans have the dynamics
+inline constexpr int kTicksPerQuarter = 480;
 
-// Appends the music to a track of the file from `tick` on, on the channel (0..15), and returns the
-// tick where it ends. The text is our own and right: a mistake in it ends the program with a
-// message.
-std::int64_t append_music(MidiFile& file, std::size_t track, std::uint8_t channel,
-                          std::int64_t tick, std::string_view text);
+// Where the bar lines fall, in ticks.
+struct Meter {
+  std::int64_t pickup = 0;  // length of the bar before the first whole one; 0: there is none
+  std::int64_t bar = 4 * kTicksPerQuarter;
+};
 
-}  // namespace arsis::demo
+// Keys struck together, or a press of the pedal.
+struct Struck {
+  std::int64_t tick = 0;    // from the start of the piece
+  std::int64_t length = 0;  // in ticks, above 0
+  std::vector<int> keys;    // MIDI note numbers 0..127; empty: the pedal
+};
+
+struct Voice {
+  std::vector<Struck> struck;  // by time
+  std::int64_t end = 0;        // tick after its last word, rests included
+};
+
+// Reads one voice from the start of the piece. `name` is for messages, which name the word and its
+// bar. Errors: words that are none of the above, lengths that are no whole number of ticks or not
+// within 1/16 .. 16, bar lines in the wrong place.
+Result<Voice> read_notation(std::string_view text, const Meter& meter, const std::string& name);
+
+// "c4" -> 60, "f#5" -> 78, "bb2" -> 46; none for other words and for keys outside 0..127.
+std::optional<int> key_named(std::string_view word);
+
+}  // namespace arsis

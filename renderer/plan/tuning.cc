@@ -50,8 +50,10 @@ constexpr std::array<ConstantInfo, kConstants> kTable = {{
     {"piece", "breath", "ms", 0, 0, 1000, "gap at the end of the piece", kOurChoice},
     {"", "floor", "dB", -36, -60, -12, "the level under which no arc dips",
      "our choice: velocity 16, the softest that a small SoundFont still sounds cleanly"},
-    {"", "broadening", "%/dB", 2, 0, 20,
-     "lengthening for each decibel of rise that a written diminuendo withholds", kOurChoice},
+    {"", "broadening", "%/dB", 4, 0, 20,
+     "lengthening for each decibel of rise that a written diminuendo withholds",
+     "our choice: over the 2.5 % that is audible (Friberg & Sundberg 1995) for each audible "
+     "decibel"},
     {"closing", "length", "bar", 2, 0.25, 32, "how long the closing ritardando is",
      "the last one or two bars: common practice, no source"},
     {"closing", "tempo", "%", 100, 20, 100, "the tempo at the very end; 100 %: no ritardando",

@@ -10,7 +10,7 @@
 
 #include "base/files.h"
 #include "notation.h"
-#include "pieces.h"
+#include "piece.h"
 #include "plan/binding.h"
 #include "plan/plan_reader.h"
 #include "smf/midi_file.h"
@@ -29,44 +29,64 @@ std::string all_of(const Diagnostics& diagnostics) {
   return text;
 }
 
-// A note as (tick, key, whether it begins there).
-using Struck = std::tuple<std::int64_t, int, bool>;
+// 4/4 after an upbeat of a quarter note.
+constexpr Meter kFourFour{kTicksPerQuarter, 4 * kTicksPerQuarter};
 
 TEST(Notation, ReadsNotesChordsRestsAndLengths) {
-  MidiFile file;
-  file.tracks.resize(1);
-  const std::int64_t end =
-      demo::append_music(file, 0, 1, 100, "c4:1 /4 [f#4 bb4] r | [d5 g5]:1/2 b3:3/2");
-  EXPECT_EQ(end, 100 + 480 + 120 + 120 + 240 + 720);
-  const std::vector<Struck> expected = {{100, 60, true},   {580, 60, false}, {580, 66, true},
-                                        {580, 70, true},   {700, 66, false}, {700, 70, false},
-                                        {820, 74, true},   {820, 79, true},  {1060, 74, false},
-                                        {1060, 79, false}, {1060, 59, true}, {1780, 59, false}};
-  std::vector<Struck> found;
-  for (const MidiEvent& event : file.tracks[0].events) {
-    const auto bytes = file.bytes_of(event);
-    EXPECT_EQ(bytes[0] & 0x0F, 1);
-    const bool on = (bytes[0] & 0xF0) == 0x90;
-    EXPECT_EQ(bytes[2], on ? demo::kVelocity : 64);
-    found.emplace_back(event.tick, bytes[1], on);
+  const Result<Voice> voice =
+      read_notation("c4:1 | [f#4 bb4]:1/4 r d5:1/2 b3:3/2 p:3/2 |", kFourFour, "test");
+  ASSERT_TRUE(voice) << all_of(voice.diagnostics());
+  EXPECT_EQ(voice->end, 5 * kTicksPerQuarter);
+  using Word = std::tuple<std::int64_t, std::int64_t, std::vector<int>>;
+  const std::vector<Word> expected = {
+      {0, 480, {60}}, {480, 120, {66, 70}}, {720, 240, {74}}, {960, 720, {59}}, {1680, 720, {}}};
+  std::vector<Word> found;
+  for (const Struck& struck : voice->struck) {
+    found.emplace_back(struck.tick, struck.length, struck.keys);
   }
   EXPECT_EQ(found, expected);
 }
 
-TEST(Notation, StopsAtAWordThatIsNoMusic) {
-  for (const char* text : {"h4:1", "c:1", "c4:x", "[c4 e4", "[c4 x]:1"}) {
+TEST(Notation, NamesWhatIsNoMusic) {
+  struct Row {
+    const char* text;
+    const char* message;
+  };
+  constexpr Row kRows[] = {
+      {"h4:1", "test: bar 0: 'h4:1' is no note; a note such as f#5, [c4 e4], r or p"},
+      {"c4:1 | [c4 x]:1",
+       "test: bar 1: '[c4 x]:1' is no note; a note such as f#5, [c4 e4], r or p"},
+      {"c4", "test: bar 0: 'c4' has no length; give the first word one, such as c4:1"},
+      {"c4:17",
+       "test: bar 0: 'c4:17' is of no length that can be written; 1, 1/2, 3/2 ... up to 16"},
+      {"c4:1/7",
+       "test: bar 0: 'c4:1/7' is of no length that can be written; 1, 1/2, 3/2 ... up to 16"},
+      {"c4:1 | d4:3 |",
+       "test: bar 1: '|' stands 1440 ticks after a bar line; mend the bar before it"}};
+  for (const auto& [text, message] : kRows) {
     SCOPED_TRACE(text);
-    MidiFile file;
-    file.tracks.resize(1);
-    EXPECT_EXIT(demo::append_music(file, 0, 0, 0, text), testing::ExitedWithCode(1), "no music");
+    const Result<Voice> voice = read_notation(text, kFourFour, "test");
+    EXPECT_FALSE(voice);
+    EXPECT_EQ(all_of(voice.diagnostics()), std::string(message) + '\n');
   }
 }
 
+TEST(Notation, RefusesAKeyThatIsHeldAndVoicesThatEndApart) {
+  const Piece piece{"test.mid", "Test", 60, {4, 4, 0}, {}, {"c4:4", "r:1 c4:1"}, {"r:4"}, ""};
+  const Result<MidiFile> file = midi_of(piece);
+  ASSERT_FALSE(file);
+  EXPECT_EQ(
+      all_of(file.diagnostics()),
+      "test.mid, right hand: ends at tick 960, the first voice at 1920; fill both with rests\n"
+      "test.mid: right hand, tick 480: key 60 is struck while it is held; shorten the note "
+      "before\n");
+}
+
 TEST(DemoScores, AreKeptAsTheGeneratorMakesThem) {
-  ASSERT_EQ(demo::pieces().size(), 3u);
-  for (const demo::Piece& piece : demo::pieces()) {
+  ASSERT_EQ(demo_pieces().size(), 3u);
+  for (const Piece& piece : demo_pieces()) {
     SCOPED_TRACE(piece.file);
-    const Result<Bytes> made = write_midi(piece.make(), std::string(piece.file));
+    const Result<Bytes> made = midi_bytes_of(piece);
     ASSERT_TRUE(made) << all_of(made.diagnostics());
     const Result<Bytes> kept = read_file(kRoot / "examples" / piece.file, kLargestScore);
     ASSERT_TRUE(kept) << all_of(kept.diagnostics());
@@ -75,24 +95,23 @@ TEST(DemoScores, AreKeptAsTheGeneratorMakesThem) {
 }
 
 TEST(DemoScores, AreReadWithoutADoubt) {
-  for (const demo::Piece& piece : demo::pieces()) {
+  for (const Piece& piece : demo_pieces()) {
     SCOPED_TRACE(piece.file);
-    const Result<Score> score = score_of(piece.make(), std::string(piece.file));
+    const Result<Score> score = score_of(*midi_of(piece), std::string(piece.file));
     ASSERT_TRUE(score) << all_of(score.diagnostics());
     EXPECT_EQ(all_of(score.diagnostics()), "");
     ASSERT_EQ(score->parts.size(), 2u);
     EXPECT_EQ(score->parts[0].name, "right hand");
     EXPECT_EQ(score->parts[1].name, "left hand");
-    EXPECT_EQ(score->bars.all().front().number, 0) << "each begins with an upbeat";
-    for (const Note& note : score->notes) ASSERT_EQ(note.velocity.value(), demo::kVelocity);
+    for (const Note& note : score->notes) ASSERT_EQ(note.velocity.value(), 80);
   }
 }
 
 // What one pair of hands can do: our choice of a tenth as the widest stretch.
 TEST(DemoScores, LieWithinAHand) {
   constexpr int kTenth = 16;  // semitones
-  for (const demo::Piece& piece : demo::pieces()) {
-    const Result<Score> score = score_of(piece.make(), std::string(piece.file));
+  for (const Piece& piece : demo_pieces()) {
+    const Result<Score> score = score_of(*midi_of(piece), std::string(piece.file));
     ASSERT_TRUE(score);
     for (const Note& at : score->notes) {
       std::array<int, 2> low = {127, 127};
