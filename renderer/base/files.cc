@@ -16,6 +16,9 @@ Result<Bytes> read_file(const fs::path& path, std::size_t limit) {
   const Where where{.file = path.string()};
   std::error_code failure;
   const fs::file_status status = fs::status(path, failure);
+  if (status.type() == fs::file_type::none) {
+    return fail(where, fmt::format("cannot be read ({})", failure.message()));
+  }
   if (!fs::exists(status)) return fail(where, "no such file");
   if (!fs::is_regular_file(status)) return fail(where, "not a regular file");
   const std::uintmax_t size = fs::file_size(path, failure);
@@ -53,6 +56,10 @@ Result<FileAside> FileAside::beside(const fs::path& target) {
   std::error_code ignored;
   if (target.filename().empty() || fs::is_directory(target, ignored)) {
     return fail(where, "is a folder", "name a file");
+  }
+  // A device or a pipe would be replaced by a file, which nobody means.
+  if (fs::exists(target, ignored) && !fs::is_regular_file(target, ignored)) {
+    return fail(where, "is not a regular file", "name a file");
   }
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
   if (!fs::is_directory(folder, ignored)) {

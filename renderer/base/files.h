@@ -22,8 +22,8 @@ Result<Bytes> read_file(const std::filesystem::path& path, std::size_t limit);
 // A new file beside `target` that takes the target's name on commit() and is gone otherwise.
 class FileAside {
  public:
-  // `target` may exist and is replaced whole on commit(); a folder in its place is an error, found
-  // here. Keeps the target's ending, so that a library that goes by it is not misled.
+  // `target` may exist and is replaced whole on commit(); a folder or a device in its place is an
+  // error, found here. Keeps the target's ending, so that a library that goes by it is not misled.
   static Result<FileAside> beside(const std::filesystem::path& target);
 
   FileAside(FileAside&& other) noexcept;

@@ -129,14 +129,17 @@ std::string listed(std::span<const std::string_view> words) {
   return text;
 }
 
-bool is_utf8(std::string_view text) {
-  for (std::size_t at = 0; at < text.size();) {
+std::size_t utf8_prefix(std::string_view text) {
+  std::size_t at = 0;
+  while (at < text.size()) {
     const std::size_t length = utf8_length(text, at);
-    if (length == 0) return false;
+    if (length == 0) break;
     at += length;
   }
-  return true;
+  return at;
 }
+
+bool is_utf8(std::string_view text) { return utf8_prefix(text) == text.size(); }
 
 std::string printable(std::string_view text, std::size_t limit) {
   std::string out;

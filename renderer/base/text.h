@@ -39,6 +39,8 @@ std::optional<std::string_view> nearest_word(std::string_view word,
 // "a", "a or b", "a, b or c".
 std::string listed(std::span<const std::string_view> words);
 
+// How many bytes from the start are valid UTF-8.
+std::size_t utf8_prefix(std::string_view text);
 bool is_utf8(std::string_view text);
 
 // Bytes of unknown origin (a track name, a title) made fit for a terminal: valid UTF-8 without

@@ -106,6 +106,11 @@ class BlockLayer {
         model_motif != nullptr ? sentence.tuning : tuned(sentence.tuning, written.shape);
     for (std::size_t i = 0; i < written.motifs.size(); ++i) {
       const MotifPlan& motif = written.motifs[i];
+      if (bound.motifs.size() >= kMostMotifs) {
+        binder_.text.refuse(phrase.place, "too many motifs",
+                            fmt::format("at most {} are read", kMostMotifs));
+        return false;
+      }
       Block block;
       block.place = model_motif != nullptr ? sentence.place : motif.place;
       block.parent = static_cast<std::uint32_t>(bound.phrases.size());

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 #include "plan/binding_steps.h"
 
@@ -67,16 +68,33 @@ void refuse_contradictions(Binder& binder, const std::vector<Entry>& entries) {
   }
 }
 
+// Whether a part's own entries leave no room for a common one. Hairpins that meet end to end, and
+// marks where a hairpin begins or ends, go together.
+bool contradicts(const std::vector<Entry>& own, const Entry& common) {
+  if (common.is_hairpin()) {
+    // Own entries are sorted and do not overlap: the last that begins before the hairpin's end
+    // decides.
+    const auto after = std::ranges::lower_bound(own, common.to, {}, &Entry::from);
+    if (after == own.begin()) return false;
+    const Entry& last = *std::prev(after);
+    return last.is_hairpin() ? last.to > common.from : last.from > common.from;
+  }
+  // From the last own entry that begins there or before, back over those that begin there.
+  auto after = std::ranges::upper_bound(own, common.from, {}, &Entry::from);
+  while (after != own.begin()) {
+    const Entry& entry = *--after;
+    if (!entry.is_hairpin()) return entry.from == common.from;
+    if (entry.from == common.from) continue;
+    return entry.to > common.from || (entry.to == common.from && entry.written->step.has_value());
+  }
+  return false;
+}
+
 // All entries that hold for a part: its own, and those of all parts that its own do not contradict.
 std::vector<Entry> merged(const std::vector<Entry>& common, const std::vector<Entry>& own) {
   std::vector<Entry> all = own;
-  for (const Entry& entry : common) {
-    // Own entries are sorted and do not overlap, so that at most the last that begins before this
-    // one's end can meet it.
-    const auto after = std::ranges::upper_bound(own, entry.to, {}, &Entry::from);
-    const bool contradicted = after != own.begin() && std::prev(after)->to >= entry.from;
-    if (!contradicted) all.push_back(entry);
-  }
+  std::ranges::copy_if(common, std::back_inserter(all),
+                       [&](const Entry& entry) { return !contradicts(own, entry); });
   sort_entries(all);
   return all;
 }
@@ -92,12 +110,15 @@ int hairpin_end(const std::vector<Entry>& entries, std::size_t index, int begin)
   return std::clamp(begin + (hairpin.written->rises ? 1 : -1), kSoftest, kLoudest);
 }
 
-// `own_line` says whose warnings these are: those of common entries are given once, with line 0.
+// `own_line`: a part's own. Warnings of common entries are given once, with the line of all parts.
 DynamicLine resolved(Binder& binder, const std::vector<Entry>& entries, bool own_line) {
   DynamicLine line;
   int step = 0;  // mf
-  if (!entries.empty() && !own_line && !binder.score.notes.empty() &&
-      (entries.front().is_hairpin() || entries.front().from > binder.score.notes.front().onset)) {
+  const bool late = !own_line && !entries.empty() && !binder.score.notes.empty() &&
+                    entries.front().from > binder.score.notes.front().onset;
+  const bool from_nowhere =
+      !entries.empty() && entries.front().is_hairpin() && (!own_line || entries.front().own);
+  if (late || from_nowhere) {
     binder.text.doubt(
         entries.front().written->place,
         fmt::format("no dynamic is written before {}", binder.at(entries.front().from)),

@@ -36,17 +36,12 @@ class MarkLayer {
       return;
     }
     if (written.mark == Mark::kBreath) {
+      if (!take(parts->size(), written.place)) return;
       binder_.bound.breaths.push_back({*from, *parts});
       return;
     }
     const auto [first, last] = notes_within(binder_.score, *from, *to);
-    if ((marked_ += last - first) > kMostMarkedNotes) {
-      if (!complained_) {
-        binder_.text.refuse(written.place, "the marks cover too many notes", "mark each note once");
-      }
-      complained_ = true;
-      return;
-    }
+    if (!take(last - first, written.place)) return;
     const std::size_t count = mark_notes(written.mark, *parts, first, last);
     if (written.mark == Mark::kFermata) hold(*from, *parts, first, last);
     if (count == 0 && written.mark != Mark::kFermata) {
@@ -68,6 +63,16 @@ class MarkLayer {
       ++count;
     }
     return count;
+  }
+
+  // Counts what a mark costs: its notes, or a breath's parts. False where it is too much.
+  bool take(std::size_t count, Place place) {
+    if ((marked_ += count) <= kMostMarkedNotes) return true;
+    if (!complained_) {
+      binder_.text.refuse(place, "the marks cover too many notes", "mark each note once");
+    }
+    complained_ = true;
+    return false;
   }
 
   // The longest note that starts there is held; where none does, one beat of rest.

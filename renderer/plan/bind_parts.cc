@@ -76,6 +76,7 @@ std::size_t highest_part(const Score& score) {
 
 void fill(Binder& binder) {
   const Tuning& tuning = binder.bound.tuning();
+  const std::size_t highest = highest_part(binder.score);
   for (std::size_t i = 0; i < binder.score.parts.size(); ++i) {
     BoundPart& part = binder.bound.parts.emplace_back();
     part.name = binder.score.parts[i].name;
@@ -86,7 +87,7 @@ void fill(Binder& binder) {
       part.balance = wanted.balance.value_or(tuning.balance(part.role));
       continue;
     }
-    if (binder.plan.parts.empty() && i == highest_part(binder.score)) part.role = Role::kMelody;
+    if (binder.plan.parts.empty() && i == highest) part.role = Role::kMelody;
     part.balance = tuning.balance(part.role);
     if (!binder.plan.parts.empty()) {
       binder.text.doubt(binder.plan.parts.front().place,

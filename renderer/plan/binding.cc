@@ -55,8 +55,10 @@ std::optional<Beats> Binder::moment(const WrittenPosition& position) {
 }
 
 std::optional<std::vector<bool>> Binder::parts_named(const std::string& name, Place place) {
-  std::vector<bool> held(score.parts.size(), name.empty());
-  if (name.empty()) return held;
+  if (name.empty()) return std::vector<bool>(score.parts.size(), true);
+  if (const auto known = held_by_name.find(name); known != held_by_name.end()) {
+    return known->second;
+  }
   const auto found = std::ranges::find(plan.parts, name, &PartPlan::name);
   if (found == plan.parts.end()) {
     std::vector<std::string_view> known;
@@ -67,13 +69,40 @@ std::optional<std::vector<bool>> Binder::parts_named(const std::string& name, Pl
     return std::nullopt;
   }
   const auto index = static_cast<std::uint16_t>(found - plan.parts.begin());
+  std::vector<bool> held(score.parts.size());
   for (std::size_t i = 0; i < held.size(); ++i) held[i] = plan_part[i] == index;
-  return held;
+  return held_by_name[name] = held;
 }
 
+namespace {
+
+// Positions in a pickup count from the bar line that it leads to, so that none is longer than a
+// bar.
+void question_pickup(Binder& binder) {
+  const Bar& first = binder.score.bars.all().front();
+  if (!binder.plan.pickup || first.span.length() <= first.signature.bar_length() + Beats{1e-9}) {
+    return;
+  }
+  binder.text.refuse(binder.plan.pickup->place, "the pickup is longer than a bar",
+                     fmt::format("a bar is {} beats; leave 'pickup:' out where there is none",
+                                 first.signature.beats));
+}
+
+// By place; what two steps say of the same thing stands once.
+void put_in_order(Diagnostics& diagnostics) {
+  std::ranges::stable_sort(diagnostics, {}, [](const Diagnostic& diagnostic) {
+    return std::pair(diagnostic.where.line, diagnostic.where.column);
+  });
+  const auto repeated = std::ranges::unique(diagnostics);
+  diagnostics.erase(repeated.begin(), repeated.end());
+}
+
+}  // namespace
+
 Result<BoundPlan> bind_plan(const Plan& plan, const Score& score) {
-  Binder binder{plan, score, {plan.file, {}}, {}, {}};
+  Binder binder{plan, score, {plan.file, {}}, {}, {}, {}};
   binder.bound.tunings.push_back(overridden(Tuning{}, plan.shape));
+  question_pickup(binder);
   bind_parts(binder);
   std::vector<bool> melody(score.parts.size());
   for (std::size_t i = 0; i < melody.size(); ++i) {
@@ -87,9 +116,7 @@ Result<BoundPlan> bind_plan(const Plan& plan, const Score& score) {
   }
   bind_dynamics(binder);
   bind_marks(binder);
-  std::ranges::stable_sort(binder.text.diagnostics, {}, [](const Diagnostic& diagnostic) {
-    return std::pair(diagnostic.where.line, diagnostic.where.column);
-  });
+  put_in_order(binder.text.diagnostics);
   if (has_errors(binder.text.diagnostics)) return binder.text.diagnostics;
   return {std::move(binder.bound), std::move(binder.text.diagnostics)};
 }

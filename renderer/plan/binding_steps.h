@@ -1,8 +1,11 @@
 // The steps of laying a plan over a score, one file each. Only the binder includes this.
 #pragma once
 
+#include <map>
 #include <optional>
+#include <string>
 #include <string_view>
+#include <vector>
 
 #include "plan/binding.h"
 #include "plan/values.h"
@@ -17,6 +20,7 @@ struct Binder {
   BoundPlan bound;
   std::vector<std::uint16_t>
       plan_part;  // for each score part: the index of its PartPlan, or kNoPart
+  std::map<std::string, std::vector<bool>> held_by_name;  // what parts_named() has found so far
   static constexpr std::uint16_t kNoPart = 0xFFFF;
 
   // The moment of a position, on the score's own ticks; complains where there is none.

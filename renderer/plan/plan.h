@@ -32,7 +32,7 @@ struct WrittenPosition {
 // "1 bar", "1/2 beat": beats are those of the time signature in force.
 struct WrittenLength {
   enum class Unit : std::uint8_t { kBar, kBeat };
-  double number = 1.0;  // in that unit, above 0
+  double number = 1.0;  // in that unit, 0.001..1000
   Unit unit = Unit::kBar;
   Place place;
 };
@@ -112,6 +112,10 @@ struct SentencePlan {
   ShapeOverrides shape;
   Place place;
 };
+
+// Of a whole plan, those of sentences that are like others included: two for each bar of the
+// longest score.
+inline constexpr std::size_t kMostMotifs = 200'000;
 
 struct Plan {
   std::string file;

@@ -1,6 +1,8 @@
 // What is printed in the score and typed into the plan: parts, dynamics, marks over notes.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "base/text.h"
 #include "plan/marks.h"
 #include "plan/plan_sections.h"
@@ -15,6 +17,8 @@ constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to
 constexpr std::array<std::string_view, 5> kMarkKeys = {"at", "from", "to", "mark", "part"};
 constexpr std::array<std::string_view, 2> kHairpins = {"cresc", "dim"};
 constexpr int kMostTracks = 65'535;
+constexpr std::size_t kMostParts = 256;
+constexpr std::size_t kMostDynamics = 20'000;
 
 // The items of a list; refuses what is no list.
 std::span<const YamlNode> items_of(const YamlNode& node, std::string_view what, PlanText& text) {
@@ -62,7 +66,7 @@ void read_extent(const MapReader& map, Entry& entry, PlanText& text) {
                 "write at: for one place, from: and to: for a stretch");
   } else if (at == nullptr && (from == nullptr || to == nullptr)) {
     if (map.is_map()) {
-      text.refuse(map.place(), "says not where it stands", "write at:, or from: and to:");
+      text.refuse(map.place(), "it is not said where this stands", "write at:, or from: and to:");
     }
   }
   if (const YamlNode* begin = at != nullptr ? at : from) {
@@ -71,6 +75,23 @@ void read_extent(const MapReader& map, Entry& entry, PlanText& text) {
     }
   }
   if (to != nullptr) entry.to = read_position(*to, "to", text);
+}
+
+// The index of a word of one list; a word of the other list is sent there.
+std::optional<std::size_t> read_printed_word(const YamlNode& node,
+                                             std::span<const std::string_view> words,
+                                             std::span<const std::string_view> other_words,
+                                             std::string_view other_list, PlanText& text) {
+  const bool is_other = node.kind == YamlNode::Kind::kText &&
+                        std::ranges::find(other_words, node.text) != other_words.end();
+  if (!is_other) return read_choice(node, "mark", words, text);
+  text.refuse(node.place, fmt::format("'{}' stands in the wrong list", node.text),
+              fmt::format("write it under '{}:'", other_list));
+  return std::nullopt;
+}
+
+bool stands_at_one_place(Mark mark) {
+  return mark == Mark::kFermata || mark == Mark::kBreath || mark == Mark::kFortePiano;
 }
 
 std::string read_part_name(const MapReader& map, PlanText& text) {
@@ -98,7 +119,8 @@ DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
     text.refuse(node.place, "a dynamic lacks 'mark'", "add 'mark:'");
   }
   if (mark != nullptr) {
-    if (const auto index = read_choice(*mark, "mark", dynamic_names(), text)) {
+    const auto index = read_printed_word(*mark, dynamic_names(), mark_names(), "marks", text);
+    if (index) {
       dynamic.step = dynamic_step(dynamic_names()[*index]);
     }
   }
@@ -112,8 +134,14 @@ MarkPlan read_mark(const YamlNode& node, PlanText& text) {
   const MapReader map(node, "a mark", kMarkKeys, text);
   read_extent(map, mark, text);
   if (const YamlNode* word = map.require("mark")) {
-    const auto index = read_choice(*word, "mark", mark_names(), text);
+    const auto index = read_printed_word(*word, mark_names(), dynamic_names(), "dynamics", text);
     if (index) mark.mark = *mark_named(mark_names()[*index]);
+    if (index && mark.to && stands_at_one_place(mark.mark)) {
+      text.refuse(map.find("to")->place,
+                  fmt::format("{} {} stands at one place",
+                              mark.mark == Mark::kFortePiano ? "an" : "a", word->text),
+                  "write at:");
+    }
   }
   mark.part = read_part_name(map, text);
   return mark;
@@ -132,8 +160,8 @@ std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text) {
       }
     }
     parts.push_back(std::move(part));
-    if (parts.size() > 256) {
-      text.refuse(item.place, "too many parts", "at most 256 are read");
+    if (parts.size() > kMostParts) {
+      text.refuse(item.place, "too many parts", fmt::format("at most {} are read", kMostParts));
       break;
     }
   }
@@ -144,6 +172,11 @@ std::vector<DynamicPlan> read_dynamics(const YamlNode& node, PlanText& text) {
   std::vector<DynamicPlan> dynamics;
   for (const YamlNode& item : items_of(node, "dynamics", text)) {
     dynamics.push_back(read_dynamic(item, text));
+    if (dynamics.size() > kMostDynamics) {
+      text.refuse(item.place, "too many dynamics",
+                  fmt::format("at most {} are read", kMostDynamics));
+      break;
+    }
   }
   return dynamics;
 }

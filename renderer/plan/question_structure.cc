@@ -68,22 +68,31 @@ void question_sizes(Binder& binder) {
   }
 }
 
+// Whether the motif is the first of a sentence that sets the cell anew.
+bool begins_a_new_cell(const Plan& plan, const BoundPlan& bound, std::size_t index) {
+  const Block& phrase = bound.phrases[bound.motifs[index].parent];
+  const Block& sentence = bound.sentences[phrase.parent];
+  const SentencePlan& written = plan.sentences[phrase.parent];
+  return index == bound.phrases[sentence.first].first && (written.from || written.length);
+}
+
 // Even motifs that the bars made uneven, against the one before. The last one may be cut short or
 // take in what is left of its bar.
 void question_evenness(Binder& binder) {
   const BoundPlan& bound = binder.bound;
-  std::optional<Beats> usual;
+  Beats usual;  // 0: nothing to compare with
   for (std::size_t i = 0; i < bound.motifs.size(); ++i) {
     const Block& motif = bound.motifs[i];
+    if (begins_a_new_cell(binder.plan, bound, i)) usual = {};
     if (!is_even(binder.plan, bound, i)) continue;
     const Beats length = motif.span.length();
     const bool last = i + 1 == bound.motifs.size();
-    if (usual && !last && std::abs((length - *usual).value) > kSameMoment.value) {
+    if (usual > Beats{} && !last && std::abs((length - usual).value) > kSameMoment.value) {
       binder.text.doubt(
           motif.place,
           fmt::format("motif {} ({} to {}) is {} than the one before",
                       block_name(bound, Level::kMotif, i), binder.at(motif.span.begin),
-                      binder.at(motif.span.end), length > *usual ? "longer" : "shorter"),
+                      binder.at(motif.span.end), length > usual ? "longer" : "shorter"),
           "if that is meant, write its end with to:, or the cell anew with from:");
     }
     usual = length;

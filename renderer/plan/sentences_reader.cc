@@ -13,7 +13,7 @@ constexpr std::array<std::string_view, 6> kSentenceKeys = {"phrases", "main", "f
                                                            "length",  "like", "shape"};
 constexpr std::array<std::string_view, 4> kPhraseKeys = {"feet", "motifs", "main", "shape"};
 constexpr std::array<std::string_view, 5> kMotifKeys = {"to", "length", "goal", "main", "shape"};
-constexpr int kMostMotifs = 1000;  // of one phrase; far past any that could be heard as one
+constexpr std::size_t kMostOfPhrase = 1000;  // motifs; far past any that could be heard as one
 
 // "u / u": the feet in order, the places of all mains among them.
 struct Feet {
@@ -29,8 +29,15 @@ std::optional<Feet> parse_feet(std::string_view written) {
     if (c == '/') feet.mains.push_back(feet.count);
     ++feet.count;
   }
-  if (feet.count == 0 || feet.count > static_cast<std::size_t>(kMostMotifs)) return std::nullopt;
+  if (feet.count == 0 || feet.count > kMostOfPhrase) return std::nullopt;
   return feet;
+}
+
+// How many motifs are written out so far.
+std::size_t motifs_of(const SentencePlan& sentence) {
+  std::size_t count = 0;
+  for (const PhrasePlan& phrase : sentence.phrases) count += phrase.motifs.size();
+  return count;
 }
 
 // The one main of a phrase, from everything that speaks of it.
@@ -92,9 +99,10 @@ MotifPlan read_motif(const YamlNode& node, bool& is_main, PlanText& text) {
 void read_motifs(const YamlNode& node, PhrasePlan& phrase, std::vector<std::size_t>& mains,
                  PlanText& text) {
   const std::size_t count = node.kind == YamlNode::Kind::kSequence ? node.items.size() : 0;
-  if (count == 0 || count > static_cast<std::size_t>(kMostMotifs)) {
-    text.refuse(node.place, "motifs must be a list",
-                fmt::format("write 1 to {} motifs", kMostMotifs));
+  if (count == 0 || count > kMostOfPhrase) {
+    text.refuse(node.place,
+                count == 0 ? "motifs must be a list" : fmt::format("a phrase of {} motifs", count),
+                fmt::format("write 1 to {} motifs", kMostOfPhrase));
     return;
   }
   for (const YamlNode& item : node.items) {
@@ -103,6 +111,18 @@ void read_motifs(const YamlNode& node, PhrasePlan& phrase, std::vector<std::size
     if (is_main) mains.push_back(phrase.motifs.size());
     phrase.motifs.push_back(std::move(motif));
   }
+}
+
+// Adds the phrase's own `main:` to the mains; false where it is no motif's number.
+bool read_main_motif(const YamlNode* main, const PhrasePlan& phrase,
+                     std::vector<std::size_t>& mains, PlanText& text) {
+  if (main == nullptr) return true;
+  const int most = static_cast<int>(phrase.motifs.size());
+  const auto number = read_whole_number(*main, "main", 1, most, text);
+  if (!number) return false;
+  const auto index = static_cast<std::size_t>(*number - 1);
+  if (std::ranges::find(mains, index) == mains.end()) mains.push_back(index);
+  return true;
 }
 
 PhrasePlan read_phrase(const YamlNode& node, PlanText& text) {
@@ -123,27 +143,30 @@ PhrasePlan read_phrase(const YamlNode& node, PlanText& text) {
   }
   if (feet != nullptr) read_feet(*feet, phrase, mains, text);
   if (motifs != nullptr && feet == nullptr) read_motifs(*motifs, phrase, mains, text);
-  const YamlNode* main = map.find("main");
-  if (main != nullptr && !phrase.motifs.empty()) {
-    const int most = static_cast<int>(phrase.motifs.size());
-    if (const auto number = read_whole_number(*main, "main", 1, most, text)) {
-      const auto index = static_cast<std::size_t>(*number - 1);
-      if (std::ranges::find(mains, index) == mains.end()) mains.push_back(index);
-    }
+  if (!phrase.motifs.empty() && read_main_motif(map.find("main"), phrase, mains, text)) {
+    choose_main(phrase, mains, text);
   }
-  if (!phrase.motifs.empty()) choose_main(phrase, mains, text);
   if (const YamlNode* shape = map.find("shape")) {
     phrase.shape = read_shape(*shape, Level::kPhrase, text);
   }
   return phrase;
 }
 
-void read_phrases(const YamlNode& node, SentencePlan& sentence, PlanText& text) {
+// `written`: motifs of the sentences before.
+void read_phrases(const YamlNode& node, SentencePlan& sentence, std::size_t written,
+                  PlanText& text) {
   if (node.kind != YamlNode::Kind::kSequence || node.items.empty()) {
     text.refuse(node.place, "phrases must be a list", "write them as [u / u, u /]");
     return;
   }
-  for (const YamlNode& item : node.items) sentence.phrases.push_back(read_phrase(item, text));
+  for (const YamlNode& item : node.items) {
+    sentence.phrases.push_back(read_phrase(item, text));
+    written += sentence.phrases.back().motifs.size();
+    if (written > kMostMotifs) {
+      text.refuse(item.place, "too many motifs", fmt::format("at most {} are read", kMostMotifs));
+      return;
+    }
+  }
 }
 
 // `so_far`: the sentences before this one; it may be like one of them.
@@ -175,8 +198,9 @@ void read_main(const YamlNode* main, SentencePlan& sentence,
   }
 }
 
+// `motifs`: of the sentences before.
 SentencePlan read_sentence(const YamlNode& node, const std::vector<SentencePlan>& so_far,
-                           PlanText& text) {
+                           std::size_t motifs, PlanText& text) {
   SentencePlan sentence;
   sentence.place = node.place;
   const MapReader map(node, "a sentence", kSentenceKeys, text);
@@ -186,7 +210,7 @@ SentencePlan read_sentence(const YamlNode& node, const std::vector<SentencePlan>
     text.refuse(node.place, "a sentence needs its phrases once",
                 "write either phrases: [u / u, u /] or like: 1");
   }
-  if (phrases != nullptr) read_phrases(*phrases, sentence, text);
+  if (phrases != nullptr) read_phrases(*phrases, sentence, motifs, text);
   if (like != nullptr && phrases == nullptr) read_like(*like, sentence, so_far, text);
   if (const YamlNode* from = map.find("from")) sentence.from = read_position(*from, "from", text);
   if (const YamlNode* length = map.find("length")) {
@@ -208,8 +232,11 @@ std::vector<SentencePlan> read_sentences(const YamlNode& node, PlanText& text) {
                 "write at least one, such as - {phrases: [u / u, u /], main: 1}");
     return sentences;
   }
+  std::size_t motifs = 0;
   for (const YamlNode& item : node.items) {
-    sentences.push_back(read_sentence(item, sentences, text));
+    sentences.push_back(read_sentence(item, sentences, motifs, text));
+    motifs += motifs_of(sentences.back());
+    if (motifs > kMostMotifs) break;  // complained of already
   }
   return sentences;
 }

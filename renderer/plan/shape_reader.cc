@@ -11,8 +11,8 @@ namespace {
 
 // Constants that only the whole piece can have: they hold for all of it or make no sense in a part.
 bool is_for_the_piece(const ConstantInfo& info) {
-  return info.group == "closing" || info.group == "dynamics" || info.group == "unevenness" ||
-         info.name == "floor";
+  return info.group == "closing" || info.group == "dynamics" || info.group == "balance" ||
+         info.group == "unevenness" || info.name == "floor";
 }
 
 // A block may shape its own level and those within it.
@@ -51,6 +51,7 @@ void read_group(const YamlNode& node, std::string_view group, ShapeOverrides& sh
 }  // namespace
 
 ShapeOverrides read_shape(const YamlNode& node, Level level, PlanText& text) {
+  if (node.kind == YamlNode::Kind::kNothing) return {};  // all of it commented out
   std::vector<std::string_view> groups;
   std::vector<std::string_view> known = {"diminuendo"};
   if (level == Level::kPiece) known.push_back("keep");

@@ -33,18 +33,30 @@ std::optional<double> in_unit(const NumberWithUnit& written, std::string_view un
   return std::nullopt;
 }
 
+// What to write instead of an unknown key. "at:9:3" without a blank is one word to YAML.
+std::string remedy_for(std::string_view key, std::span<const std::string_view> known) {
+  const std::string_view before_colon = key.substr(0, key.find(':'));
+  if (before_colon.size() < key.size() && std::ranges::find(known, before_colon) != known.end()) {
+    return fmt::format("write a blank after '{}:'", before_colon);
+  }
+  if (const auto nearest = nearest_word(key, known)) {
+    return fmt::format("did you mean '{}'?", *nearest);
+  }
+  return fmt::format("its keys are {}", listed(known));
+}
+
 constexpr double kMostBeatsOfBar = 100'000.0;  // far past any bar; keeps the arithmetic tame
 
 }  // namespace
 
 void PlanText::refuse(Place place, std::string problem, std::string remedy) {
-  if (diagnostics.size() >= kMostErrors) return;
+  if (full()) return;
   diagnostics.push_back(
       error({file, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
 }
 
 void PlanText::doubt(Place place, std::string problem, std::string remedy) {
-  if (diagnostics.size() >= kMostErrors) return;
+  if (full()) return;
   diagnostics.push_back(
       warning({file, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
 }
@@ -59,10 +71,9 @@ MapReader::MapReader(const YamlNode& node, std::string_view what,
   }
   for (const YamlNode::Key& key : node.keys) {
     if (std::ranges::find(known, key.text) != known.end()) continue;
-    const std::optional<std::string_view> nearest = nearest_word(key.text, known);
+    if (text.full()) return;
     text.refuse(key.place, fmt::format("{} has no key '{}'", what, printable(key.text)),
-                nearest ? fmt::format("did you mean '{}'?", *nearest)
-                        : fmt::format("its keys are {}", listed(known)));
+                remedy_for(key.text, known));
   }
 }
 
@@ -156,18 +167,19 @@ std::optional<WrittenPosition> read_position(const YamlNode& node, std::string_v
 
 std::optional<WrittenLength> read_length(const YamlNode& node, std::string_view what,
                                          PlanText& text) {
-  constexpr double kLongest = 1000.0;  // bars or beats
+  constexpr double kShortest = 0.001;  // bars or beats; below the ticks of common MIDI files
+  constexpr double kLongest = 1000.0;
   if (node.kind == YamlNode::Kind::kText) {
     const auto written = parse_number_with_unit(node.text);
     const bool bars = written && is_unit(written->unit, "bar");
     const bool beats = written && is_unit(written->unit, "beat");
-    if ((bars || beats) && written->number > 0.0 && written->number <= kLongest) {
+    if ((bars || beats) && written->number >= kShortest && written->number <= kLongest) {
       using enum WrittenLength::Unit;
       return WrittenLength{written->number, bars ? kBar : kBeat, node.place};
     }
   }
   text.refuse(node.place, fmt::format("{} cannot be {}", what, quoted(node)),
-              "write a length above 0 in bars or beats, such as 1 bar or 1/2 beat");
+              "write a length in bars or beats, such as 1 bar or 1/2 beat");
   return std::nullopt;
 }
 

@@ -17,6 +17,7 @@ namespace arsis {
 struct PlanText {
   // After this many errors the reader goes on in silence: the rest would not be read anyway.
   static constexpr std::size_t kMostErrors = 100;
+  bool full() const { return diagnostics.size() >= kMostErrors; }
 
   std::string file;
   Diagnostics diagnostics;
@@ -55,7 +56,7 @@ std::optional<std::size_t> read_choice(const YamlNode& node, std::string_view wh
 // "9:3", "9:3.5", "9:3+1/3".
 std::optional<WrittenPosition> read_position(const YamlNode& node, std::string_view what,
                                              PlanText& text);
-// "1 bar", "1/2 beat", "2 bars".
+// "1 bar", "1/2 beat", "2 bars"; 0.001 to 1000 of either.
 std::optional<WrittenLength> read_length(const YamlNode& node, std::string_view what,
                                          PlanText& text);
 // A number in the constant's unit and range, in the unit of the table ("0.02 s" is 20 ms).

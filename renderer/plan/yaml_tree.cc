@@ -165,18 +165,55 @@ class TreeBuilder : public YAML::EventHandler {
   int documents_ = 0;
 };
 
-}  // namespace
+// Where the byte stands: its line, and its column in bytes, as yaml-cpp counts.
+Place place_in(std::string_view text, std::size_t byte) {
+  const std::string_view before = text.substr(0, byte);
+  const std::size_t line_begin = before.find_last_of('\n') + 1;  // 0 where there is none
+  return {static_cast<int>(std::ranges::count(before, '\n')) + 1,
+          static_cast<int>(byte - line_begin) + 1};
+}
 
-Result<YamlNode> read_yaml(std::string_view text, const std::string& file) {
+// yaml-cpp keeps every bracket that is still open on a line, and what follows it, in memory.
+// Counted without regard to quotes and comments: no honest plan comes near the limit.
+bool opens_too_many_brackets(std::string_view text) {
+  constexpr int kMostOpen = 10'000;
+  int open = 0;
+  for (const char c : text) {
+    if (c == '[' || c == '{') ++open;
+    if ((c == ']' || c == '}') && open > 0) --open;
+    if (open > kMostOpen) return true;
+  }
+  return false;
+}
+
+// What can be told of a text before it is parsed.
+Diagnostics refused_at_sight(std::string_view text, const std::string& file) {
   const Where whole{.file = file};
   if (text.size() > kMostYamlBytes) {
     return fail(whole, "too large for a plan",
                 fmt::format("at most {} bytes are read", kMostYamlBytes));
   }
   if (text.find('\0') != std::string_view::npos) {
-    return fail(whole, "is not text (it holds a zero byte)", "a plan is a YAML text");
+    return fail(whole, "is not text (it holds a zero byte)",
+                "save the plan as plain text in UTF-8");
   }
-  Diagnostics diagnostics;
+  if (const std::size_t byte = utf8_prefix(text); byte < text.size()) {
+    const Place place = place_in(text, byte);
+    return fail({file, place.line, place.column, {}}, "is not UTF-8 here",
+                "save the plan as plain text in UTF-8");
+  }
+  if (opens_too_many_brackets(text)) {
+    return fail(whole, "nested too deeply",
+                fmt::format("at most {} levels are read", kDeepestYaml));
+  }
+  return {};
+}
+
+}  // namespace
+
+Result<YamlNode> read_yaml(std::string_view text, const std::string& file) {
+  Diagnostics diagnostics = refused_at_sight(text, file);
+  if (!diagnostics.empty()) return diagnostics;
   TreeBuilder builder(file, diagnostics);
   try {
     // The document's end, so that a quote left open is an error (yaml-cpp forgives it at the end of

@@ -1,6 +1,6 @@
 // A YAML text as a plain tree with places, bounded and strict. Everything that a plan has no use
 // for and that could hide a mistake is refused: anchors and aliases, tags, a key twice in one map,
-// a second document, maps as keys, great depth.
+// a second document, maps as keys, great depth, bytes that are not UTF-8.
 #pragma once
 
 #include <string>
@@ -26,9 +26,9 @@ struct YamlNode {
   std::vector<YamlNode> items;  // of a sequence; of a map, the value of each key
 };
 
-// Limits: a plan for a score of a million notes has some hundred thousand nodes.
-inline constexpr std::size_t kMostYamlBytes = 16 << 20;
-inline constexpr std::size_t kMostYamlNodes = 2'000'000;
+// Limits: a plan for a score of a hundred thousand bars stays within them.
+inline constexpr std::size_t kMostYamlBytes = 4 << 20;
+inline constexpr std::size_t kMostYamlNodes = 500'000;
 inline constexpr int kDeepestYaml = 16;
 
 // The tree of the text's one document; kNothing for a text of comments only. All duplicate keys,

@@ -101,9 +101,11 @@ std::vector<double> holds(const BoundPlan& plan, const Score& score, std::span<c
       hold[i] *= stretch(grid[i], grid[i + 1]);
     }
   };
-  const double fermata = 1.0 + plan.tuning().share(Constant::kFermata);
   if (layers.touch) {
+    BlockFinder finder(plan);
     for (const Fermata& held : plan.fermatas) {
+      const Tuning& tuning = tuning_at(plan, finder.at(held.span.begin));
+      const double fermata = 1.0 + tuning.share(Constant::kFermata);
       over(held.span, [&](Beats, Beats) { return fermata; });
     }
   }
