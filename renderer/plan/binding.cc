@@ -93,8 +93,7 @@ void put_in_order(Diagnostics& diagnostics) {
   std::ranges::stable_sort(diagnostics, {}, [](const Diagnostic& diagnostic) {
     return std::pair(diagnostic.where.line, diagnostic.where.column);
   });
-  const auto repeated = std::ranges::unique(diagnostics);
-  diagnostics.erase(repeated.begin(), repeated.end());
+  diagnostics.erase(std::unique(diagnostics.begin(), diagnostics.end()), diagnostics.end());
 }
 
 }  // namespace

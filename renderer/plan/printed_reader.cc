@@ -106,10 +106,10 @@ DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
   read_extent(map, dynamic, text);
   const YamlNode* hairpin = map.find("hairpin");
   const YamlNode* mark = map.find("mark");
-  const bool stretch = map.find("to") != nullptr;
+  const bool stretch = map.find("to") != nullptr && map.find("at") == nullptr;
   if (hairpin != nullptr) {
     dynamic.rises = read_choice(*hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
-    if (!stretch && map.find("at") != nullptr) {
+    if (map.find("at") != nullptr && map.find("to") == nullptr) {
       text.refuse(hairpin->place, "a hairpin has a beginning and an end", "write from: and to:");
     }
   } else if (stretch) {

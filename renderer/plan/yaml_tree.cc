@@ -77,6 +77,7 @@ class TreeBuilder : public YAML::EventHandler {
     YamlNode node;
     std::unordered_set<std::string> seen;
     bool expects_key = true;
+    Place key_place;  // of the key whose value comes next
   };
 
   void refuse(const YAML::Mark& mark, std::string problem, std::string remedy) {
@@ -135,6 +136,8 @@ class TreeBuilder : public YAML::EventHandler {
       add_key(parent, std::move(node));
     } else {
       parent.expects_key = true;
+      // A value left out stands, for yaml-cpp, at whatever comes next.
+      if (node.kind == YamlNode::Kind::kNothing) node.place = parent.key_place;
       if (parent.node.items.size() < parent.node.keys.size()) {
         parent.node.items.push_back(std::move(node));  // else the key was a duplicate: dropped
       }
@@ -143,6 +146,7 @@ class TreeBuilder : public YAML::EventHandler {
 
   void add_key(Open& parent, YamlNode key) {
     parent.expects_key = false;
+    parent.key_place = key.place;
     if (parent.seen.insert(key.text).second) {
       parent.node.keys.push_back({std::move(key.text), key.place});
       return;

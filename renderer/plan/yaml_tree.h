@@ -20,7 +20,7 @@ struct YamlNode {
   };
 
   Kind kind = Kind::kNothing;
-  Place place;
+  Place place;                  // of a value left out: its key's
   std::string text;             // of a text
   std::vector<Key> keys;        // of a map, in order, no two alike
   std::vector<YamlNode> items;  // of a sequence; of a map, the value of each key

@@ -62,9 +62,9 @@ std::vector<Beats> time_grid(const Score& score, const BoundPlan& plan) {
   const Span closing = closing_span(score, plan);
   grid.insert(grid.end(), {closing.begin, closing.end});
   std::ranges::sort(grid);
-  const auto repeated =
-      std::ranges::unique(grid, [](Beats a, Beats b) { return b - a < kSameGridMoment; });
-  grid.erase(repeated.begin(), repeated.end());
+  grid.erase(std::unique(grid.begin(), grid.end(),
+                         [](Beats a, Beats b) { return b - a < kSameGridMoment; }),
+             grid.end());
   return grid;
 }
 

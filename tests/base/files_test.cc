@@ -1,0 +1,142 @@
+// Reading is bounded; writing replaces a file whole or leaves it alone.
+#include "base/files.h"
+
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <fstream>
+
+namespace arsis {
+namespace {
+
+namespace fs = std::filesystem;
+
+class Files : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    std::string pattern = (fs::temp_directory_path() / "arsis-files-XXXXXX").string();
+    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
+    folder_ = pattern;
+  }
+  void TearDown() override { fs::remove_all(folder_); }
+
+  fs::path put(const std::string& name, const std::string& text) const {
+    std::ofstream(folder_ / name, std::ios::binary) << text;
+    return folder_ / name;
+  }
+  std::string text_of(const fs::path& path) const {
+    const Result<Bytes> bytes = read_file(path, 1000);
+    return bytes ? std::string(bytes->begin(), bytes->end()) : "unreadable";
+  }
+  std::size_t count() const {
+    return static_cast<std::size_t>(
+        std::distance(fs::directory_iterator(folder_), fs::directory_iterator()));
+  }
+
+  fs::path folder_;
+};
+
+Bytes bytes_of(std::string_view text) { return {text.begin(), text.end()}; }
+
+std::string complaint(const Diagnostics& diagnostics) {
+  return diagnostics.size() == 1 ? diagnostics[0].problem + "; " + diagnostics[0].remedy : "";
+}
+
+TEST_F(Files, AreReadWholeUpToTheLimit) {
+  const fs::path path = put("a", "12345");
+  EXPECT_EQ(text_of(path), "12345");
+  EXPECT_TRUE(read_file(path, 5));
+  const Result<Bytes> more = read_file(path, 4);
+  ASSERT_FALSE(more);
+  EXPECT_EQ(complaint(more.diagnostics()), "too large (5 bytes); at most 4 bytes are read");
+  EXPECT_EQ(text_of(put("empty", "")), "");
+}
+
+TEST_F(Files, AreNotReadFromFoldersPipesOrNowhere) {
+  EXPECT_EQ(complaint(read_file(folder_ / "none", 10).diagnostics()), "no such file; ");
+  EXPECT_EQ(complaint(read_file(folder_, 10).diagnostics()), "not a regular file; ");
+  EXPECT_EQ(complaint(read_file("/dev/zero", 10).diagnostics()), "not a regular file; ");
+  const fs::path pipe = folder_ / "pipe";
+  ASSERT_EQ(::mkfifo(pipe.c_str(), 0600), 0);
+  EXPECT_EQ(complaint(read_file(pipe, 10).diagnostics()), "not a regular file; ");
+  EXPECT_EQ(complaint(read_file(folder_ / std::string(5000, 'n'), 10).diagnostics()),
+            "cannot be read (File name too long); ");
+  EXPECT_EQ(complaint(read_file(put("a", "1") / "b", 10).diagnostics()), "no such file; ");
+}
+
+TEST_F(Files, AreReplacedWhole) {
+  const fs::path path = put("song.mid", "a longer text than the next");
+  ASSERT_TRUE(write_file(path, bytes_of("new")));
+  EXPECT_EQ(text_of(path), "new");
+  EXPECT_EQ(count(), 1u);
+  ASSERT_TRUE(write_file(folder_ / "other", {}));
+  EXPECT_EQ(fs::file_size(folder_ / "other"), 0u);
+}
+
+TEST_F(Files, AreWrittenOverAFileThatMayNotBeWritten) {
+  const fs::path path = put("song.mid", "old");
+  fs::permissions(path, fs::perms::owner_read);
+  ASSERT_TRUE(write_file(path, bytes_of("new")));
+  EXPECT_EQ(text_of(path), "new");
+}
+
+TEST_F(Files, StayAsTheyWereUntilTheCommit) {
+  const fs::path path = put("song.wav", "old");
+  {
+    Result<FileAside> aside = FileAside::beside(path);
+    ASSERT_TRUE(aside);
+    EXPECT_EQ(aside->path().extension(), ".wav");
+    EXPECT_EQ(aside->path().parent_path(), folder_);
+    std::ofstream(aside->path()) << "half";
+    EXPECT_EQ(text_of(path), "old");
+    EXPECT_EQ(count(), 2u);
+  }
+  EXPECT_EQ(text_of(path), "old");
+  EXPECT_EQ(count(), 1u);
+}
+
+TEST_F(Files, MayBeWrittenAsideTwiceAtOnce) {
+  Result<FileAside> first = FileAside::beside(folder_ / "a");
+  Result<FileAside> second = FileAside::beside(folder_ / "a");
+  ASSERT_TRUE(first && second);
+  EXPECT_NE(first->path(), second->path());
+  const FileAside moved = *std::move(first);
+  EXPECT_TRUE(fs::exists(moved.path()));
+}
+
+TEST_F(Files, AreNotWrittenOverFoldersDevicesOrIntoNowhere) {
+  fs::create_directory(folder_ / "in");
+  struct Row {
+    fs::path target;
+    std::string text;
+  };
+  const Row rows[] = {
+      {folder_ / "in", "is a folder; name a file"},
+      {folder_ / "in" / "", "is a folder; name a file"},
+      {"/dev/null", "is not a regular file; name a file"},
+      {folder_ / "no" / "a",
+       "there is no folder '" + (folder_ / "no").string() + "'; name a folder that exists"},
+  };
+  for (const Row& row : rows) {
+    EXPECT_EQ(complaint(write_file(row.target, bytes_of("x")).diagnostics()), row.text);
+  }
+  EXPECT_EQ(count(), 1u);
+  EXPECT_TRUE(fs::is_character_file("/dev/null"));
+}
+
+TEST_F(Files, LeaveNothingAsideWhenTheCommitFails) {
+  {
+    Result<FileAside> aside = FileAside::beside(folder_ / "song.mid");
+    ASSERT_TRUE(aside);
+    fs::create_directory(folder_ / "song.mid");  // meanwhile, somebody else
+    const Result<Done> done = aside->commit();
+    ASSERT_FALSE(done);
+    EXPECT_EQ(done.diagnostics()[0].problem, "cannot be written (Is a directory)");
+  }
+  EXPECT_EQ(count(), 1u);
+}
+
+}  // namespace
+}  // namespace arsis
