@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <tuple>
 
 #include "smf/written_time.h"
@@ -14,18 +15,17 @@ namespace {
 constexpr int kFinestDivision = 960;  // ticks per quarter note, at the least
 constexpr std::size_t kKeys = 16 * 128;
 
-// A sounding note in ticks.
+// A note in ticks; without length where it does not sound.
 struct Strike {
   std::int64_t on = 0;
   std::int64_t off = 0;
-  std::uint32_t note = 0;  // index into Score::notes
 };
 
 // An event on its way into a track.
 struct Placed {
   std::int64_t tick = 0;
   std::uint64_t rank = 0;  // within its tick
-  std::uint32_t item = 0;  // a tempo, a message or a strike
+  std::uint32_t item = 0;  // a tempo, a message or a note
   enum class Kind : std::uint8_t { kTempo, kOff, kMessage, kOn } kind = Kind::kMessage;
 };
 
@@ -82,41 +82,20 @@ class Writer {
     }
   }
 
-  // The sounding notes in ticks, key by key, each key's in order of onset.
-  std::array<std::size_t, kKeys + 1> collect_strikes() {
-    const auto key_of = [&](std::size_t note) {
-      return score_.parts[score_.notes[note].part].channel * 128u + score_.notes[note].key;
-    };
-    std::array<std::size_t, kKeys + 1> begin{};
-    for (std::size_t i = 0; i < score_.notes.size(); ++i) {
-      if (performance_.notes[i].sounds) ++begin[key_of(i) + 1];
-    }
-    std::partial_sum(begin.begin(), begin.end(), begin.begin());
-    strikes_.resize(begin.back());
-    std::array<std::size_t, kKeys + 1> place = begin;
-    for (std::size_t i = 0; i < score_.notes.size(); ++i) {
+  void place_strikes() {
+    strikes_.resize(score_.notes.size());
+    for (std::size_t i = 0; i < strikes_.size(); ++i) {
       const PerformedNote& note = performance_.notes[i];
       if (!note.sounds) continue;
       const std::int64_t on = time_.tick_at(note.onset);
-      strikes_[place[key_of(i)]++] = {on, std::max(on + 1, time_.tick_at(note.end)),
-                                      static_cast<std::uint32_t>(i)};
+      strikes_[i] = {on, std::max(on + 1, time_.tick_at(note.end))};
     }
-    return begin;
-  }
-
-  void place_strikes() {
-    const std::array<std::size_t, kKeys + 1> begin = collect_strikes();
-    for (std::size_t key = 0; key < kKeys; ++key) {
-      const std::span<Strike> row(strikes_.data() + begin[key], begin[key + 1] - begin[key]);
-      if (!std::ranges::is_sorted(row, {}, &Strike::on)) {
-        std::ranges::stable_sort(row, {}, &Strike::on);
-      }
-      separate(row);
-    }
+    separate_keys();
+    // In the score's order, which is nearly that of the performance: quicker to sort.
     for (std::size_t i = 0; i < strikes_.size(); ++i) {
       const Strike& strike = strikes_[i];
-      if (strike.off <= strike.on) continue;  // one with the strike before it
-      const Note& note = score_.notes[strike.note];
+      if (strike.off <= strike.on) continue;
+      const Note& note = score_.notes[i];
       std::vector<Placed>& track = placed_[score_.parts[note.part].track];
       const auto item = static_cast<std::uint32_t>(i);
       track.push_back({strike.on, rank_of(note.sequence), item, Placed::Kind::kOn});
@@ -124,24 +103,49 @@ class Writer {
     }
   }
 
+  // Goes through the notes of each key and channel in order of onset.
+  void separate_keys() {
+    const auto key_of = [&](std::size_t note) {
+      return score_.parts[score_.notes[note].part].channel * 128u + score_.notes[note].key;
+    };
+    std::array<std::size_t, kKeys + 1> begin{};
+    for (std::size_t i = 0; i < strikes_.size(); ++i) ++begin[key_of(i) + 1];
+    std::partial_sum(begin.begin(), begin.end(), begin.begin());
+    std::vector<std::uint32_t> rows(strikes_.size());
+    std::array<std::size_t, kKeys + 1> place = begin;
+    for (std::size_t i = 0; i < strikes_.size(); ++i) {
+      rows[place[key_of(i)]++] = static_cast<std::uint32_t>(i);
+    }
+    const auto on = [&](std::uint32_t note) { return strikes_[note].on; };
+    for (std::size_t key = 0; key < kKeys; ++key) {
+      const std::span<std::uint32_t> row(rows.data() + begin[key], begin[key + 1] - begin[key]);
+      if (!std::ranges::is_sorted(row, {}, on)) std::ranges::stable_sort(row, {}, on);
+      separate(row);
+    }
+  }
+
   // Rounding may have brought notes of one key together: of two on one tick the first stays alone,
   // and one that ends where another track strikes the key again ends a tick before, since a player
   // may merge the tracks in any order.
-  void separate(std::span<Strike> row) {
-    Strike* previous = nullptr;
-    for (Strike& strike : row) {
-      if (previous != nullptr && previous->on == strike.on) {
-        previous->off = std::max(previous->off, strike.off);
+  void separate(std::span<const std::uint32_t> row) {
+    const auto track_of = [&](std::uint32_t note) {
+      return score_.parts[score_.notes[note].part].track;
+    };
+    std::optional<std::uint32_t> before;
+    for (const std::uint32_t note : row) {
+      Strike& strike = strikes_[note];
+      if (strike.off <= strike.on) continue;  // silent
+      if (before && strikes_[*before].on == strike.on) {
+        strikes_[*before].off = std::max(strikes_[*before].off, strike.off);
         strike.off = strike.on;
         continue;
       }
-      if (previous != nullptr) {
-        const bool same_track = score_.parts[score_.notes[previous->note].part].track ==
-                                score_.parts[score_.notes[strike.note].part].track;
-        const std::int64_t latest = same_track ? strike.on : strike.on - 1;
-        previous->off = std::max(previous->on + 1, std::min(previous->off, latest));
+      if (before) {
+        Strike& previous = strikes_[*before];
+        const std::int64_t latest = track_of(*before) == track_of(note) ? strike.on : strike.on - 1;
+        previous.off = std::max(previous.on + 1, std::min(previous.off, latest));
       }
-      previous = &strike;
+      before = note;
     }
   }
 
@@ -172,11 +176,10 @@ class Writer {
       file_.append(track, event.tick, bytes);
       return;
     }
-    const Strike& strike = strikes_[event.item];
-    const Note& note = score_.notes[strike.note];
+    const Note& note = score_.notes[event.item];
     const bool on = event.kind == Placed::Kind::kOn;
     const int velocity =
-        on ? performance_.notes[strike.note].velocity.value() : int{note.release_velocity};
+        on ? performance_.notes[event.item].velocity.value() : int{note.release_velocity};
     const std::array<std::uint8_t, 3> bytes = {
         static_cast<std::uint8_t>((on ? 0x90 : 0x80) | score_.parts[note.part].channel), note.key,
         static_cast<std::uint8_t>(velocity)};
@@ -189,7 +192,7 @@ class Writer {
   int division_;
   WrittenTime time_;
   MidiFile file_;
-  std::vector<Strike> strikes_;
+  std::vector<Strike> strikes_;              // one for each note
   std::vector<std::vector<Placed>> placed_;  // by track
 };
 

@@ -1,0 +1,154 @@
+// How long the main job takes, stage by stage and whole, over scores of 10^4 to 10^6 notes; and how
+// much faster than it sounds the small General MIDI SoundFont renders. Figures are kept in
+// DEVELOPERS.md.
+#include <benchmark/benchmark.h>
+
+#include <array>
+#include <filesystem>
+#include <string>
+
+#include "plan/binding.h"
+#include "plan/plan_reader.h"
+#include "shape/perform.h"
+#include "smf/midi_file.h"
+#include "smf/performance_writer.h"
+#include "smf/score_reader.h"
+#include "sound/offline.h"
+#include "sound/soundfont.h"
+
+namespace arsis {
+namespace {
+
+constexpr int kNotesPerBar = 16;  // eighths in both hands, 4/4
+constexpr int kDivision = 480;
+
+// Two hands of eighth notes: the right a moving line, the left broken chords.
+Bytes midi_bytes(int notes) {
+  MidiFile file;
+  file.division = kDivision;
+  file.tracks.resize(2);
+  for (std::uint8_t hand = 0; hand < 2; ++hand) {
+    for (int i = 0; i < notes / 2; ++i) {
+      const std::int64_t tick = std::int64_t{i} * kDivision / 2;
+      const auto key = static_cast<std::uint8_t>((hand == 0 ? 72 : 48) + (i * 5 + i / 8 * 3) % 12);
+      const auto on = static_cast<std::uint8_t>(0x90 | hand);
+      const auto off = static_cast<std::uint8_t>(0x80 | hand);
+      file.append(hand, tick, std::array<std::uint8_t, 3>{on, key, 80});
+      file.append(hand, tick + kDivision / 2, std::array<std::uint8_t, 3>{off, key, 64});
+    }
+  }
+  return *write_midi(file, "benchmark.mid");
+}
+
+// Feet over all of it, a hairpin every eight bars.
+std::string plan_text(int notes) {
+  const int bars = notes / kNotesPerBar;
+  std::string text =
+      "arsis: 1\nscore: x.mid\nparts:\n  - {name: right, track: 1, role: melody}\n"
+      "  - {name: left, track: 2, role: accompaniment}\ndynamics:\n  - {at: 1:1, mark: mf}\n";
+  for (int bar = 8; bar + 8 < bars; bar += 8) {
+    text += "  - {from: " + std::to_string(bar) + ":1, to: " + std::to_string(bar + 4) +
+            ":1, hairpin: " + (bar % 16 == 8 ? "dim" : "cresc") + "}\n";
+  }
+  text += "motif: {length: 1 bar, from: 1:4}\nsentences:\n";
+  for (int bar = 1; bar + 6 <= bars; bar += 6) {
+    text += "  - {phrases: [u / u, u u /], main: 1}\n";
+  }
+  return text;
+}
+
+void count_notes(benchmark::State& state) {
+  state.counters["per_note"] = benchmark::Counter(
+      static_cast<double>(state.range(0)) * static_cast<double>(state.iterations()),
+      benchmark::Counter::kIsRate | benchmark::Counter::kInvert);
+}
+
+void BM_ReadScore(benchmark::State& state) {
+  const Bytes bytes = midi_bytes(static_cast<int>(state.range(0)));
+  for (auto _ : state) {
+    const Result<MidiFile> file = read_midi(bytes, "b.mid");
+    benchmark::DoNotOptimize(score_of(*file, "b.mid"));
+  }
+  count_notes(state);
+}
+
+void BM_ReadAndBindPlan(benchmark::State& state) {
+  const int notes = static_cast<int>(state.range(0));
+  const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
+  const std::string text = plan_text(notes);
+  for (auto _ : state) {
+    const Result<Plan> plan = parse_plan(text, "b.yaml");
+    benchmark::DoNotOptimize(bind_plan(*plan, score));
+  }
+  count_notes(state);
+}
+
+void BM_Perform(benchmark::State& state) {
+  const int notes = static_cast<int>(state.range(0));
+  const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
+  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(notes), "b.yaml"), score);
+  for (auto _ : state) benchmark::DoNotOptimize(perform(score, bound));
+  count_notes(state);
+}
+
+void BM_WriteMidi(benchmark::State& state) {
+  const int notes = static_cast<int>(state.range(0));
+  const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
+  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(notes), "b.yaml"), score);
+  const Shaped shaped = perform(score, bound);
+  for (auto _ : state) {
+    const MidiFile file = midi_of(score, shaped.performance, TimingForm::kTempoMap);
+    benchmark::DoNotOptimize(write_midi(file, "b.mid"));
+  }
+  count_notes(state);
+}
+
+// From the bytes of score and plan to the bytes of the performance.
+void BM_Whole(benchmark::State& state) {
+  const int notes = static_cast<int>(state.range(0));
+  const Bytes bytes = midi_bytes(notes);
+  const std::string text = plan_text(notes);
+  for (auto _ : state) {
+    const Score score = *score_of(*read_midi(bytes, "b.mid"), "b.mid");
+    const BoundPlan bound = *bind_plan(*parse_plan(text, "b.yaml"), score);
+    const Shaped shaped = perform(score, bound);
+    benchmark::DoNotOptimize(
+        write_midi(midi_of(score, shaped.performance, TimingForm::kTempoMap), "b.mid"));
+  }
+  count_notes(state);
+}
+
+// Music in seconds for each second of rendering, on one core.
+void BM_RenderAudio(benchmark::State& state) {
+  constexpr int kNotes = 2000;
+  const Score score = *score_of(*read_midi(midi_bytes(kNotes), "b.mid"), "b.mid");
+  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(kNotes), "b.yaml"), score);
+  const Shaped shaped = perform(score, bound);
+  SoundFontSearch search;
+  search.system = system_soundfonts();
+  const Result<std::filesystem::path> soundfont = find_soundfont(search);
+  if (!soundfont) return state.SkipWithError("no SoundFont");
+  OfflineRequest request;
+  request.soundfont = *soundfont;
+  request.target = std::filesystem::temp_directory_path() / "arsis-benchmark.wav";
+  request.synthesizer.reverb = state.range(0) != 0;
+  double seconds = 0.0;
+  for (auto _ : state) {
+    bool failed = false;
+    const Result<OfflineReport> done = render_offline(score, shaped.performance, request, failed);
+    seconds += done ? done->length.value : 0.0;
+  }
+  std::filesystem::remove(request.target);
+  state.counters["times_real"] = benchmark::Counter(seconds, benchmark::Counter::kIsRate);
+}
+
+#define ARSIS_SIZES RangeMultiplier(10)->Range(10'000, 1'000'000)->Unit(benchmark::kMillisecond)
+BENCHMARK(BM_ReadScore)->ARSIS_SIZES;
+BENCHMARK(BM_ReadAndBindPlan)->ARSIS_SIZES;
+BENCHMARK(BM_Perform)->ARSIS_SIZES;
+BENCHMARK(BM_WriteMidi)->ARSIS_SIZES;
+BENCHMARK(BM_Whole)->ARSIS_SIZES;
+BENCHMARK(BM_RenderAudio)->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
+
+}  // namespace
+}  // namespace arsis
