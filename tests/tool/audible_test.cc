@@ -1,0 +1,130 @@
+// The model's promises, measured in rendered sound: a plan and a score through a SoundFont of one
+// sine wave, note by note.
+#include <gtest/gtest.h>
+#include <sndfile.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "plan/binding.h"
+#include "plan/plan_reader.h"
+#include "score_builder.h"
+#include "shape/perform.h"
+#include "sound/offline.h"
+#include "sound/sine_soundfont.h"
+#include "tool/run_arsis.h"
+
+namespace arsis {
+namespace {
+
+constexpr double kSynthesizerError = 0.15;  // dB: FluidSynth steps its gain by 0.1 dB
+constexpr double kRate = 48'000.0;
+
+// Twelve bars of one key, each note followed by a rest, so that none joins the next.
+Score one_voice() {
+  test::ScoreText text;
+  text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", 12)};
+  text.tempo = {{{0.0}, 1'000'000}};
+  return test::score_of(text);
+}
+
+std::vector<float> left_channel(const std::filesystem::path& path) {
+  SF_INFO info{};
+  SNDFILE* file = sf_open(path.string().c_str(), SFM_READ, &info);
+  if (file == nullptr) return {};
+  std::vector<float> both(static_cast<std::size_t>(info.frames) * 2);
+  sf_readf_float(file, both.data(), info.frames);
+  sf_close(file);
+  std::vector<float> left;
+  for (std::size_t i = 0; i < both.size(); i += 2) left.push_back(both[i]);
+  return left;
+}
+
+// RMS in dB within a note, away from its edges.
+double level_within(const std::vector<float>& sound, const PerformedNote& note) {
+  const auto first = static_cast<std::size_t>((note.onset.value + 0.05) * kRate);
+  const auto last = static_cast<std::size_t>((note.end.value - 0.02) * kRate);
+  double sum = 0.0;
+  for (std::size_t i = first; i < last; ++i) sum += sound[i] * sound[i];
+  return 10.0 * std::log10(sum / static_cast<double>(last - first));
+}
+
+struct Heard {
+  Score score;
+  Shaped shaped;
+  std::vector<double> levels;  // of each note, in dB below velocity 127
+};
+
+Heard hear(const std::string& plan_lines, const Layers& layers) {
+  const test::Folder folder;
+  Heard heard;
+  heard.score = one_voice();
+  const Result<Plan> plan = parse_plan(
+      "arsis: 1\nscore: x.mid\nparts: [{name: r, track: 1, role: melody}]\n" + plan_lines,
+      "p.yaml");
+  EXPECT_TRUE(plan);
+  const Result<BoundPlan> bound = bind_plan(*plan, heard.score);
+  EXPECT_TRUE(bound);
+  heard.shaped = perform(heard.score, *bound, layers);
+  OfflineRequest request;
+  request.soundfont = folder.path() / "sine.sf2";
+  request.target = folder.path() / "x.wav";
+  request.synthesizer.reverb = false;
+  test::write_soundfont(request.soundfont, test::Wave::kSine);
+  bool soundfont_failed = false;
+  EXPECT_TRUE(render_offline(heard.score, heard.shaped.performance, request, soundfont_failed));
+  const std::vector<float> sound = left_channel(request.target);
+
+  // The same notes at velocity 127: what full level is.
+  Performance loud = heard.shaped.performance;
+  for (PerformedNote& note : loud.notes) note.velocity = Velocity::clamped(127);
+  EXPECT_TRUE(render_offline(heard.score, loud, request, soundfont_failed));
+  const std::vector<float> full = left_channel(request.target);
+  for (const PerformedNote& note : heard.shaped.performance.notes) {
+    heard.levels.push_back(level_within(sound, note) - level_within(full, note));
+  }
+  return heard;
+}
+
+constexpr const char* kPlan =
+    "dynamics:\n  - {at: 1:1, mark: p}\n  - {from: 2:1, to: 5:1, hairpin: cresc, mark: f}\n"
+    "  - {from: 7:1, to: 10:1, hairpin: dim, mark: mp}\n"
+    "motif: {length: 1 bar, from: 1:1}\n"
+    "sentences:\n  - {phrases: [u / u, u u /], main: 2}\n  - {phrases: [u / u, / u u], main: 1}\n";
+
+TEST(AudibleCeiling, HoldsForEveryNoteInTheSound) {
+  for (const double amount : {0.0, 1.0, 2.0}) {
+    SCOPED_TRACE(amount);
+    Layers layers;
+    layers.amount = amount;
+    const Heard heard = hear(kPlan, layers);
+    for (std::size_t i = 0; i < heard.levels.size(); ++i) {
+      // A velocity is a whole number: half a unit may lie above, as it may in the file.
+      const Decibels rounded = level_of(velocity_at(heard.shaped.levels[i].ceiling));
+      EXPECT_LE(heard.levels[i], rounded.value + kSynthesizerError) << "note " << i;
+    }
+  }
+}
+
+TEST(AudibleCeiling, IsReachedAtAmountNoughtAndByMainGoalsOnly) {
+  Layers flat;
+  flat.amount = 0.0;
+  const Heard even = hear(kPlan, flat);
+  for (std::size_t i = 0; i < even.levels.size(); ++i) {
+    const Decibels ceiling = level_of(velocity_at(even.shaped.levels[i].ceiling));
+    EXPECT_NEAR(even.levels[i], ceiling.value, kSynthesizerError) << "note " << i;
+  }
+  const Heard shaped = hear(kPlan, {});
+  int reached = 0;
+  for (std::size_t i = 0; i < shaped.levels.size(); ++i) {
+    const Decibels ceiling = level_of(velocity_at(shaped.shaped.levels[i].ceiling));
+    if (shaped.levels[i] > ceiling.value - kSynthesizerError) ++reached;
+  }
+  EXPECT_GE(reached, 1);
+  EXPECT_LE(reached, 6);  // the two goals, and their nearest neighbours
+}
+
+}  // namespace
+}  // namespace arsis
