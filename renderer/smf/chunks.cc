@@ -26,21 +26,22 @@ std::uint32_t little_endian(std::span<const std::uint8_t> bytes, std::size_t at)
 
 void DamageReport::add(std::size_t track, std::size_t byte, std::string problem,
                        std::string remedy) {
-  if (warnings_.size() >= kMostWarnings) {
-    ++more_;
-    return;
-  }
+  Kind& kind = kinds_[problem];
+  if (++kind.count > kMostOfAKind) return;
+  kind.remedy = remedy;
   const std::string part =
       track == 0 ? fmt::format("byte {}", byte) : fmt::format("track {}, byte {}", track, byte);
   warnings_.push_back(warning({file_, 0, 0, part}, std::move(problem), std::move(remedy)));
 }
 
 Diagnostics DamageReport::take() {
-  if (more_ > 0) {
+  for (const auto& [problem, kind] : kinds_) {
+    if (kind.count <= kMostOfAKind) continue;
     warnings_.push_back(
-        warning({file_, 0, 0, {}}, fmt::format("{} more damages like these", more_)));
-    more_ = 0;
+        warning({file_, 0, 0, {}},
+                fmt::format("{}, {} more times", problem, kind.count - kMostOfAKind), kind.remedy));
   }
+  kinds_.clear();
   return std::move(warnings_);
 }
 
@@ -59,6 +60,11 @@ bool looks_like_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::
 
 bool is_track_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end) {
   return at + kChunkHead <= end && has_letters(bytes, at, "MTrk");
+}
+
+std::size_t find_track_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end) {
+  while (at < end && !is_track_chunk(bytes, at, end)) ++at;
+  return at;
 }
 
 Extent unwrapped(std::span<const std::uint8_t> bytes) {

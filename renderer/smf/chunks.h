@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -12,7 +13,8 @@
 
 namespace arsis {
 
-// Warnings of one file: one for each damage, and after a while only how many more there were.
+// Warnings of one file: one for each damage, but of a kind that comes often only the first few, and
+// how many more there are.
 class DamageReport {
  public:
   explicit DamageReport(std::string file) : file_(std::move(file)) {}
@@ -23,10 +25,14 @@ class DamageReport {
   const std::string& file() const { return file_; }
 
  private:
-  static constexpr std::size_t kMostWarnings = 100;
+  static constexpr std::size_t kMostOfAKind = 5;  // there are about thirty kinds
+  struct Kind {
+    std::size_t count = 0;
+    std::string remedy;
+  };
   std::string file_;
   Diagnostics warnings_;
-  std::size_t more_ = 0;
+  std::map<std::string, Kind> kinds_;  // by problem
 };
 
 struct MidiHeader {
@@ -52,5 +58,7 @@ std::uint32_t big_endian(std::span<const std::uint8_t> bytes, std::size_t at, st
 // Whether a chunk could begin here: four printable characters and a length.
 bool looks_like_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end);
 bool is_track_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end);
+// Where the next track chunk begins, at `at` or after it; `end` where there is none.
+std::size_t find_track_chunk(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end);
 
 }  // namespace arsis

@@ -41,7 +41,8 @@ struct MidiFile {
 };
 
 // Limits of the reader.
-inline constexpr std::size_t kMostMidiBytes = 256u << 20;
+inline constexpr std::size_t kMostMidiBytes = 64u << 20;
+inline constexpr std::size_t kMostMidiEvents = 8'000'000;  // of all tracks; four million notes
 inline constexpr std::int64_t kLatestTick = std::int64_t{1} << 40;  // centuries at any tempo
 
 // Reads a file's bytes. `name` is for messages. Warnings tell, naming track and byte, what was

@@ -15,44 +15,53 @@ constexpr std::size_t kChunkHead = 8;
 // Where the next chunk begins after a track.
 std::size_t next_chunk(std::span<const std::uint8_t> bytes, const TrackExtent& extent,
                        TrackRead read, DamageReport& damage) {
-  const bool fits =
-      extent.declared <= extent.limit && extent.declared >= read.end &&
-      (extent.declared == extent.limit || extent.declared == read.end ||
-       looks_like_chunk(bytes, extent.declared, extent.limit));
+  const bool fits = extent.declared <= extent.limit && extent.declared >= read.end &&
+                    (extent.declared == extent.limit || extent.declared == read.end ||
+                     looks_like_chunk(bytes, extent.declared, extent.limit));
   if (fits) {
     if (read.whole && read.end < extent.declared) {
       damage.add(extent.number, read.end, "bytes after the end of the track", "they are left out");
     }
     return extent.declared;
   }
-  if (read.end < extent.limit) {
+  const bool told = read.lengthened || (!read.whole && read.end == extent.limit);
+  const std::size_t next = find_track_chunk(bytes, read.end, extent.limit);
+  if (!told) {
     damage.add(extent.number, extent.begin - kChunkHead, "the chunk's length is wrong",
-               "the next track is looked for after the end of this one");
+               next < extent.limit ? "the next track is looked for after the end of this one"
+                                   : "the track is read to its end");
   }
-  for (std::size_t at = read.end; at < extent.limit; ++at) {
-    if (is_track_chunk(bytes, at, extent.limit)) return at;
-  }
-  return extent.limit;
+  return next;
 }
 
-void read_chunks(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end,
+// False where the file holds too many events.
+bool read_chunks(std::span<const std::uint8_t> bytes, std::size_t at, std::size_t end,
                  MidiFile& file, DamageReport& damage) {
+  std::size_t events_left = kMostMidiEvents;
   while (at < end && file.tracks.size() < kMostTracks) {
     if (!looks_like_chunk(bytes, at, end)) {
       damage.add(0, at, "bytes that belong to no chunk", "they are left out");
-      while (at < end && !is_track_chunk(bytes, at, end)) ++at;
+      at = find_track_chunk(bytes, at, end);
       continue;
     }
     const std::size_t length = big_endian(bytes, at + 4, 4);
     if (!is_track_chunk(bytes, at, end)) {  // of a kind that the standard asks us to pass over
-      at = std::min(end, at + kChunkHead + length);
+      if (length > end - at - kChunkHead) {
+        damage.add(0, at, "a chunk's length is wrong", "the next track is looked for inside it");
+        at = find_track_chunk(bytes, at + kChunkHead, end);
+      } else {
+        at += kChunkHead + length;
+      }
       continue;
     }
-    const TrackExtent extent{file.tracks.size() + 1, at + kChunkHead, at + kChunkHead + length,
-                             end};
+    const TrackExtent extent{file.tracks.size() + 1, at + kChunkHead, at + kChunkHead + length, end,
+                             events_left};
     const TrackRead read = read_track(bytes, extent, file, damage);
+    if (read.too_much) return false;
+    events_left -= file.tracks.back().events.size();
     at = next_chunk(bytes, extent, read, damage);
   }
+  return true;
 }
 
 }  // namespace
@@ -78,7 +87,10 @@ Result<MidiFile> read_midi(std::span<const std::uint8_t> bytes, const std::strin
   file.format = header->format;
   file.division = header->division;
   DamageReport damage(name);
-  read_chunks(bytes, header->end, extent.end, file, damage);
+  if (!read_chunks(bytes, header->end, extent.end, file, damage)) {
+    return fail({.file = name}, "holds too many events",
+                fmt::format("at most {} are read", kMostMidiEvents));
+  }
   if (file.tracks.empty()) {
     return fail({.file = name}, "holds no tracks", "export it anew");
   }

@@ -3,17 +3,18 @@
 #include <algorithm>
 #include <limits>
 
+#include "score/key_rows.h"
+
 namespace arsis {
 namespace {
 
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
-constexpr std::size_t kKeys = 16 * 128;
 
 struct Key {
   std::size_t open = kNone;     // its sounding note
   std::size_t latest = kNone;   // its last note, sounding or not
   std::uint32_t opened_at = 0;  // byte of its note-on
-  std::int64_t surplus = 0;     // strikes less releases in the whole track
+  std::int64_t spare = 0;       // releases less strikes in the rest of the track
   std::uint32_t skip = 0;       // releases to come that belong to strikes already ended
 };
 
@@ -24,13 +25,13 @@ class Pairing {
         track_(file.tracks[track]),
         number_(track + 1),
         damage_(damage),
-        keys_(kKeys) {}
+        keys_(kChannelKeys) {}
 
   std::vector<PairedNote> run() {
     for (const MidiEvent& event : track_.events) {
       const auto bytes = file_.bytes_of(event);
-      if (is_on(bytes)) ++key_of(bytes).surplus;
-      if (is_off(bytes)) --key_of(bytes).surplus;
+      if (is_on(bytes)) --key_of(bytes).spare;
+      if (is_off(bytes)) ++key_of(bytes).spare;
     }
     std::uint32_t sequence = 0;
     for (const MidiEvent& event : track_.events) {
@@ -42,7 +43,7 @@ class Pairing {
     for (Key& key : keys_) {
       if (key.open == kNone) continue;
       damage_.add(number_, key.opened_at, "a note that nothing ends", "it ends with its track");
-      close(key, track_.end_tick);
+      close(key, std::max(track_.end_tick, notes_[key.open].on + 1));
     }
     std::erase_if(notes_, [](const PairedNote& note) { return note.off < 0; });
     return std::move(notes_);
@@ -71,8 +72,10 @@ class Pairing {
   void strike(const MidiEvent& event, std::uint32_t sequence) {
     const auto bytes = file_.bytes_of(event);
     Key& key = key_of(bytes);
+    const std::int64_t spare = key.spare++;
     if (key.open != kNone) {
-      if (key.surplus <= 0) ++key.skip;
+      // Whether the note before has a release of its own to come.
+      if (spare > key.skip) ++key.skip;
       if (notes_[key.open].on == event.tick) {
         damage_.add(number_, event.offset, "a key struck twice at once",
                     "it is taken for one note");
@@ -97,6 +100,7 @@ class Pairing {
   void release(const MidiEvent& event) {
     const auto bytes = file_.bytes_of(event);
     Key& key = key_of(bytes);
+    --key.spare;
     if (key.skip > 0) {
       --key.skip;
     } else if (key.open == kNone) {

@@ -3,23 +3,17 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 #include <optional>
 #include <tuple>
 
+#include "score/key_rows.h"
+#include "smf/message_order.h"
 #include "smf/written_time.h"
 
 namespace arsis {
 namespace {
 
 constexpr int kFinestDivision = 960;  // ticks per quarter note, at the least
-constexpr std::size_t kKeys = 16 * 128;
-
-// A note in ticks; without length where it does not sound.
-struct Strike {
-  std::int64_t on = 0;
-  std::int64_t off = 0;
-};
 
 // An event on its way into a track.
 struct Placed {
@@ -33,6 +27,13 @@ int written_division(int division) {
   return division * std::max(1, (kFinestDivision + division - 1) / division);
 }
 
+// One tempo for the whole performance: the score's first, where ticks at that tempo are neither so
+// long that they can be heard (3 ms) nor so short that a file cannot count them.
+std::int64_t tempo_of_ticks(const Score& score) {
+  return std::clamp<std::int64_t>(score.tempo.changes().front().microseconds_per_quarter, 50'000,
+                                  3'000'000);
+}
+
 class Writer {
  public:
   Writer(const Score& score, const Performance& performance, TimingForm form)
@@ -42,8 +43,7 @@ class Writer {
         division_(written_division(score.division)),
         time_(form == TimingForm::kTempoMap
                   ? WrittenTime::following(performance.time, division_)
-                  : WrittenTime::constant(score.tempo.changes().front().microseconds_per_quarter,
-                                          division_)),
+                  : WrittenTime::constant(tempo_of_ticks(score), division_)),
         placed_(score.tracks.size()) {}
 
   MidiFile write() {
@@ -51,8 +51,9 @@ class Writer {
     file_.tracks.resize(score_.tracks.size());
     file_.format = score_.tracks.size() == 1 ? 0 : 1;
     place_tempos();
+    strike();
     place_messages();
-    place_strikes();
+    place_notes();
     for (std::size_t i = 0; i < placed_.size(); ++i) fill(i);
     return std::move(file_);
   }
@@ -75,14 +76,19 @@ class Writer {
   static std::uint64_t rank_of(std::uint32_t sequence) { return 1 + std::uint64_t{sequence}; }
 
   void place_messages() {
-    for (std::size_t i = 0; i < score_.messages.size(); ++i) {
+    std::vector<std::int64_t> ticks(score_.messages.size());
+    std::ranges::transform(score_.messages, ticks.begin(),
+                           [&](const Message& message) { return tick_of(message.at); });
+    keep_order(score_, strikes_, ticks);
+    for (std::size_t i = 0; i < ticks.size(); ++i) {
       const Message& message = score_.messages[i];
-      placed_[message.track].push_back({tick_of(message.at), rank_of(message.sequence),
+      placed_[message.track].push_back({ticks[i], rank_of(message.sequence),
                                         static_cast<std::uint32_t>(i), Placed::Kind::kMessage});
     }
   }
 
-  void place_strikes() {
+  // The ticks of the notes.
+  void strike() {
     strikes_.resize(score_.notes.size());
     for (std::size_t i = 0; i < strikes_.size(); ++i) {
       const PerformedNote& note = performance_.notes[i];
@@ -91,10 +97,13 @@ class Writer {
       strikes_[i] = {on, std::max(on + 1, time_.tick_at(note.end))};
     }
     separate_keys();
-    // In the score's order, which is nearly that of the performance: quicker to sort.
+  }
+
+  // In the score's order, which is nearly that of the performance: quicker to sort.
+  void place_notes() {
     for (std::size_t i = 0; i < strikes_.size(); ++i) {
       const Strike& strike = strikes_[i];
-      if (strike.off <= strike.on) continue;
+      if (!strike.sounds()) continue;
       const Note& note = score_.notes[i];
       std::vector<Placed>& track = placed_[score_.parts[note.part].track];
       const auto item = static_cast<std::uint32_t>(i);
@@ -105,28 +114,18 @@ class Writer {
 
   // Goes through the notes of each key and channel in order of onset.
   void separate_keys() {
-    const auto key_of = [&](std::size_t note) {
-      return score_.parts[score_.notes[note].part].channel * 128u + score_.notes[note].key;
-    };
-    std::array<std::size_t, kKeys + 1> begin{};
-    for (std::size_t i = 0; i < strikes_.size(); ++i) ++begin[key_of(i) + 1];
-    std::partial_sum(begin.begin(), begin.end(), begin.begin());
-    std::vector<std::uint32_t> rows(strikes_.size());
-    std::array<std::size_t, kKeys + 1> place = begin;
-    for (std::size_t i = 0; i < strikes_.size(); ++i) {
-      rows[place[key_of(i)]++] = static_cast<std::uint32_t>(i);
-    }
+    KeyRows rows(score_);
     const auto on = [&](std::uint32_t note) { return strikes_[note].on; };
-    for (std::size_t key = 0; key < kKeys; ++key) {
-      const std::span<std::uint32_t> row(rows.data() + begin[key], begin[key + 1] - begin[key]);
+    for (std::size_t key = 0; key < kChannelKeys; ++key) {
+      const std::span<std::uint32_t> row = rows.row(key);
       if (!std::ranges::is_sorted(row, {}, on)) std::ranges::stable_sort(row, {}, on);
       separate(row);
     }
   }
 
-  // Rounding may have brought notes of one key together: of two on one tick the first stays alone,
-  // and one that ends where another track strikes the key again ends a tick before, since a player
-  // may merge the tracks in any order.
+  // Rounding may have brought notes of one key together: of two on one tick the first stays alone.
+  // One that ends where another track strikes the key again ends a tick before, since a player may
+  // merge the tracks in any order; where it has no tick to give, the two are one as well.
   void separate(std::span<const std::uint32_t> row) {
     const auto track_of = [&](std::uint32_t note) {
       return score_.parts[score_.notes[note].part].track;
@@ -134,16 +133,16 @@ class Writer {
     std::optional<std::uint32_t> before;
     for (const std::uint32_t note : row) {
       Strike& strike = strikes_[note];
-      if (strike.off <= strike.on) continue;  // silent
-      if (before && strikes_[*before].on == strike.on) {
-        strikes_[*before].off = std::max(strikes_[*before].off, strike.off);
-        strike.off = strike.on;
-        continue;
-      }
+      if (!strike.sounds()) continue;
       if (before) {
         Strike& previous = strikes_[*before];
         const std::int64_t latest = track_of(*before) == track_of(note) ? strike.on : strike.on - 1;
-        previous.off = std::max(previous.on + 1, std::min(previous.off, latest));
+        if (latest <= previous.on) {
+          previous.off = std::max(previous.off, strike.off);
+          strike.off = strike.on;
+          continue;
+        }
+        previous.off = std::min(previous.off, latest);
       }
       before = note;
     }

@@ -24,9 +24,17 @@ constexpr std::uint8_t kKeySignature = 0x59;
 constexpr std::size_t kMostParts = 4096;
 
 // Names in MIDI files are of no stated encoding: UTF-8 stays, anything else is taken for Latin-1.
+// Long ones are cut, between two letters.
 std::string text_of(std::span<const std::uint8_t> bytes) {
+  constexpr std::size_t kLongest = 200;
+  constexpr std::size_t kLongestLetter = 4;
+  const bool cut = bytes.size() > kLongest;
+  if (cut) bytes = bytes.first(kLongest);
   std::string raw(bytes.begin(), bytes.end());
-  if (is_utf8(raw)) return raw;
+  const std::size_t valid = utf8_prefix(raw);
+  if (valid == raw.size() || (cut && raw.size() - valid < kLongestLetter)) {
+    return raw.substr(0, valid);
+  }
   std::string utf8;
   for (const std::uint8_t byte : bytes) {
     if (byte < 0x80) {
@@ -59,7 +67,7 @@ class ScoreBuilder {
     number_tracks();
     sort_all();
     const Beats end = score_.end();
-    if (end > Score::kLongest) {
+    if (std::max(end, latest_) > Score::kLongest) {
       return fail({.file = damage_.file()}, "is longer than any music",
                   fmt::format("at most {} quarter notes are read", Score::kLongest.value));
     }
@@ -80,10 +88,12 @@ class ScoreBuilder {
   void add_track(std::size_t index) {
     const MidiTrack& track = file_.tracks[index];
     score_.tracks.push_back({{}, beats(track.end_tick)});
+    latest_ = std::max(latest_, beats(track.end_tick));
     const std::vector<PairedNote> notes = pair_notes(file_, index, damage_);
     const bool names_piece = index == 0 && (notes.empty() || file_.tracks.size() == 1);
     std::uint32_t sequence = 0;
     for (const MidiEvent& event : track.events) {
+      latest_ = std::max(latest_, beats(event.tick));
       const auto bytes = file_.bytes_of(event);
       if (bytes[0] >= 0xA0 || bytes[0] < 0x80) add_message(index, event, sequence);
       ++sequence;
@@ -156,7 +166,7 @@ class ScoreBuilder {
     const auto bytes = file_.bytes_of(event);
     const auto data = bytes.subspan(2);
     if (bytes[1] == kTrackName && score_.tracks.back().name.empty()) {
-      score_.tracks.back().name = text_of(data.first(std::min<std::size_t>(data.size(), 200)));
+      score_.tracks.back().name = text_of(data);
     } else if (bytes[1] == kTimeSignature) {
       constexpr std::uint8_t kFinestBeat = 6;  // sixty-fourth notes
       if (data.size() < 2 || data[0] == 0 || data[1] > kFinestBeat) {
@@ -166,7 +176,7 @@ class ScoreBuilder {
       }
       score_.signatures.push_back({beats(event.tick), {data[0], 1 << data[1]}});
     } else if (bytes[1] == kKeySignature && data.size() >= 2) {
-      const int sharps = static_cast<std::int8_t>(data[0]);
+      const int sharps = data[0] < 128 ? data[0] : data[0] - 256;
       if (std::abs(sharps) <= 7) score_.keys.push_back({beats(event.tick), sharps, data[1] == 1});
     }
   }
@@ -197,6 +207,7 @@ class ScoreBuilder {
   DamageReport damage_;
   Score score_;
   std::vector<TempoChange> tempos_;
+  Beats latest_{0.0};  // of any event
 };
 
 }  // namespace

@@ -14,7 +14,8 @@ namespace arsis {
 // byte: hanging notes (ended with their track), a key struck again before it was released (ended
 // there), note ends without a note (left out), notes without length (one tick long), impossible
 // time signatures and tempos (left out); and one where the whole looks played rather than
-// quantized. Errors: no notes at all; longer than Score::kLongest or Bars::kMostBars.
+// quantized. Errors: no notes at all; any event after Score::kLongest; more than Bars::kMostBars
+// bars.
 Result<Score> score_of(const MidiFile& file, const std::string& name);
 
 // Reads the file and makes a score of it.

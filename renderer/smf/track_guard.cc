@@ -28,14 +28,16 @@ class TrackReader {
         damage_(damage),
         track_(file.tracks.size()),
         at_(extent.begin),
-        end_(std::min(extent.declared, extent.limit)) {
+        end_(extent.declared <= extent.limit
+                 ? extent.declared
+                 : find_track_chunk(bytes, extent.begin, extent.limit)) {
     file_.tracks.emplace_back();
   }
 
   TrackRead read() {
     while (!done_) read_event();
     file_.tracks[track_].end_tick = tick_;
-    return {at_, whole_};
+    return {at_, whole_, lengthened_, too_much_};
   }
 
  private:
@@ -51,12 +53,14 @@ class TrackReader {
     if (more) {
       damage_.add(extent_.number, end_, "the chunk's length is too short",
                   "the track is read on to its end");
-      end_ = extent_.limit;
+      end_ = find_track_chunk(bytes_, end_, extent_.limit);
+      lengthened_ = true;
       return true;
     }
     stop(at_,
-         extent_.declared > extent_.limit ? "the file ends inside this track"
-                                          : "the track has no end-of-track event",
+         extent_.declared > extent_.limit && end_ == extent_.limit
+             ? "the file ends inside this track"
+             : "the track has no end-of-track event",
          "it is read up to here");
     return false;
   }
@@ -200,6 +204,10 @@ class TrackReader {
   }
 
   void append(std::span<const std::uint8_t> head, std::span<const std::uint8_t> body) {
+    if (file_.tracks[track_].events.size() >= extent_.most_events) {
+      done_ = too_much_ = true;
+      return;
+    }
     MidiEvent event;
     event.tick = tick_;
     event.first = static_cast<std::uint32_t>(file_.bytes.size());
@@ -224,6 +232,8 @@ class TrackReader {
       false;  // a meta or exclusive event came since: the standard ends running status
   bool done_ = false;
   bool whole_ = false;
+  bool lengthened_ = false;
+  bool too_much_ = false;
 };
 
 }  // namespace

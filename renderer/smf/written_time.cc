@@ -8,6 +8,15 @@ namespace {
 
 constexpr double kSlowest = 16'777'215.0;  // microseconds a quarter note: three bytes
 
+// A tempo is rounded by up to half a microsecond a quarter note. Ticks until that comes to a
+// quarter of a tick: so far one tempo may run before the next has to make up for it.
+std::int64_t longest_piece(const TimeMap& time, std::int64_t tick, int division) {
+  const Beats here{static_cast<double>(tick) / division};
+  const Seconds quarter = time.seconds_at(here + Beats{1.0}) - time.seconds_at(here);
+  return std::max<std::int64_t>(division,
+                                std::llround(std::min(quarter.value * 1e6, kSlowest) / 2.0));
+}
+
 }  // namespace
 
 WrittenTime WrittenTime::constant(std::int64_t microseconds_per_quarter, int division) {
@@ -21,19 +30,22 @@ WrittenTime WrittenTime::following(const TimeMap& time, int division) {
   std::int64_t tick = 0;
   Seconds second{0.0};  // of `tick`, in the file's own arithmetic
   for (const TimeMap::Knot& knot : time.knots().subspan(1)) {
+    // A knot between ticks counts from the nearest one. Of two on one tick the later counts.
     const auto next = static_cast<std::int64_t>(std::llround(knot.beat.value * division));
-    if (next <= tick) continue;  // two knots on one tick: the later stretch makes up for it
-    const double quarters = static_cast<double>(next - tick) / division;
-    const Seconds due = time.seconds_at({static_cast<double>(next) / division});
-    const double tempo =
-        std::clamp(std::round((due - second).value * 1e6 / quarters), 1.0, kSlowest);
-    const auto microseconds = static_cast<std::int64_t>(tempo);
-    if (written.tempos_.empty() ||
-        written.tempos_.back().microseconds_per_quarter != microseconds) {
-      written.tempos_.push_back({tick, second, microseconds});
+    while (tick < next) {
+      const std::int64_t piece = std::min(next - tick, longest_piece(time, tick, division));
+      const double quarters = static_cast<double>(piece) / division;
+      const Seconds due = time.seconds_at({static_cast<double>(tick + piece) / division});
+      const double tempo =
+          std::clamp(std::round((due - second).value * 1e6 / quarters), 1.0, kSlowest);
+      const auto microseconds = static_cast<std::int64_t>(tempo);
+      if (written.tempos_.empty() ||
+          written.tempos_.back().microseconds_per_quarter != microseconds) {
+        written.tempos_.push_back({tick, second, microseconds});
+      }
+      second += Seconds{quarters * tempo / 1e6};
+      tick += piece;
     }
-    second += Seconds{quarters * tempo / 1e6};
-    tick = next;
   }
   if (written.tempos_.empty()) written.tempos_.push_back({});
   return written;

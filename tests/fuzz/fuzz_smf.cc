@@ -1,8 +1,11 @@
-// Any bytes at all, read as a MIDI file, made into a score, performed as it stands, and written again.
-#include <cassert>
+// Any bytes at all, read as a MIDI file, made into a score, performed as it stands, and written
+// again.
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
+#include <map>
+#include <string>
+#include <tuple>
 #include <vector>
 
 #include "smf/midi_file.h"
@@ -30,6 +33,39 @@ void check_round_trip(const MidiFile& file) {
   demand(*write_midi(*again, "f") == *bytes);
 }
 
+// Notes in order and with length, no two of one key of a part at once.
+void check_score(const Score& score) {
+  std::map<std::tuple<int, int>, Beats> ends;
+  for (std::size_t i = 0; i < score.notes.size(); ++i) {
+    const Note& note = score.notes[i];
+    demand(note.part < score.parts.size() && note.end > note.onset);
+    demand(i == 0 || score.notes[i - 1].onset <= note.onset);
+    Beats& end = ends[{note.part, note.key}];
+    demand(end <= note.onset);
+    end = note.end;
+  }
+  for (const Message& message : score.messages) {
+    demand(message.track < score.tracks.size() && !score.bytes_of(message).empty());
+  }
+}
+
+// A file of ours read again is undamaged, and its notes need no mending.
+void check_written(const MidiFile& written) {
+  const Result<Bytes> bytes = write_midi(written, "f");
+  if (!bytes) return;  // a gap longer than the format can hold
+  const Result<MidiFile> read = read_midi(*bytes, "f");
+  demand(static_cast<bool>(read) && read.diagnostics().empty());
+  const Result<Score> score = score_of(*read, "f");
+  if (!score) return;  // longer than any music, as ticks
+  for (const Diagnostic& doubt : score.diagnostics()) {
+    demand(doubt.problem.find("struck") == std::string::npos &&
+           doubt.problem.find("length") == std::string::npos &&
+           doubt.problem.find("ends") == std::string::npos &&
+           doubt.problem.find("a note") == std::string::npos);
+  }
+  check_score(*score);
+}
+
 // The score played as written.
 Performance plain(const Score& score) {
   std::vector<TimeMap::Knot> knots;
@@ -41,8 +77,8 @@ Performance plain(const Score& score) {
   Performance performance;
   performance.time = TimeMap(knots);
   for (const Note& note : score.notes) {
-    performance.notes.push_back({score.tempo.seconds_at(note.onset),
-                                 score.tempo.seconds_at(note.end), note.velocity});
+    performance.notes.push_back(
+        {score.tempo.seconds_at(note.onset), score.tempo.seconds_at(note.end), note.velocity});
   }
   return performance;
 }
@@ -58,10 +94,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   check_round_trip(*file);
   const Result<Score> score = score_of(*file, "f");
   if (!score) return 0;
+  check_score(*score);
   for (const TimingForm form : {TimingForm::kTempoMap, TimingForm::kTicks}) {
-    const MidiFile written = midi_of(*score, plain(*score), form);
-    const Result<Bytes> bytes = write_midi(written, "f");
-    if (bytes) demand(static_cast<bool>(read_midi(*bytes, "f")));
+    check_written(midi_of(*score, plain(*score), form));
   }
   return 0;
 }

@@ -184,7 +184,9 @@ TEST(MidiReader, ReadsDamagedTracksAsFarAsSensible) {
        "f.mid: track 1, byte 30: warning: the track has no end-of-track event; it is read up to "
        "here\n"},
       {"chunk length past the end of the file", hex(head + "000000FF 00903C40 00FF2F00"),
-       "0: 90 3C 40\n0: end\n", ""},
+       "0: 90 3C 40\n0: end\n",
+       "f.mid: track 1, byte 14: warning: the chunk's length is wrong; the track is read to its "
+       "end\n"},
       {"file cut off inside the track", hex(head + "000000FF 00903C40 60803C40"),
        "0: 90 3C 40\n96: 80 3C 40\n96: end\n",
        "f.mid: track 1, byte 30: warning: the file ends inside this track; it is read up to "
@@ -194,6 +196,48 @@ TEST(MidiReader, ReadsDamagedTracksAsFarAsSensible) {
        "f.mid: track 1, byte 26: warning: the chunk's length is too short; the track is read on to "
        "its "
        "end\n"},
+      {"chunk length too short, and another track",
+       hex("4D546864 00000006 0001 0002 0060 4D54726B 00000004 00903C40 60803C40 00FF2F00"
+           "4D54726B 00000008 00904040 00FF2F00"),
+       "0: 90 3C 40\n96: 80 3C 40\n96: end\n0: 90 40 40\n0: end\n",
+       "f.mid: track 1, byte 26: warning: the chunk's length is too short; the track is read on to "
+       "its end\n"},
+      {"chunk length too short, no end of track, and another track",
+       hex("4D546864 00000006 0001 0002 0060 4D54726B 00000004 00903C40 60803C40"
+           "4D54726B 00000008 00904040 00FF2F00"),
+       "0: 90 3C 40\n96: 80 3C 40\n96: end\n0: 90 40 40\n0: end\n",
+       "f.mid: track 1, byte 26: warning: the chunk's length is too short; the track is read on to "
+       "its end\n"
+       "f.mid: track 1, byte 30: warning: the track has no end-of-track event; it is read up to "
+       "here\n"},
+      {"chunk length past the end of the file, and another track",
+       hex("4D546864 00000006 0001 0002 0060 4D54726B 7FFFFFFF 00903C40 00FF2F00"
+           "4D54726B 00000008 00904040 00FF2F00"),
+       "0: 90 3C 40\n0: end\n0: 90 40 40\n0: end\n",
+       "f.mid: track 1, byte 14: warning: the chunk's length is wrong; the next track is looked "
+       "for "
+       "after the end of this one\n"},
+      {"chunk length past the end of the file, no end of track, and another track",
+       hex("4D546864 00000006 0001 0002 0060 4D54726B 7FFFFFFF 00903C40"
+           "4D54726B 00000008 00904040 00FF2F00"),
+       "0: 90 3C 40\n0: end\n0: 90 40 40\n0: end\n",
+       "f.mid: track 1, byte 26: warning: the track has no end-of-track event; it is read up to "
+       "here\n"
+       "f.mid: track 1, byte 14: warning: the chunk's length is wrong; the next track is looked "
+       "for "
+       "after the end of this one\n"},
+      {"an unknown chunk whose length covers the tracks",
+       hex("4D546864 00000006 0001 0001 0060 58595A20 00FFFFFF 4D54726B 00000008 00903C40 "
+           "00FF2F00"),
+       "0: 90 3C 40\n0: end\n",
+       "f.mid: byte 14: warning: a chunk's length is wrong; the next track is looked for inside "
+       "it\n"},
+      {"a track of format 0 too many",
+       hex("4D546864 00000006 0000 0001 0060 4D54726B 00000008 00903C40 00FF2F00"
+           "4D54726B 00000004 00FF2F00"),
+       "0: 90 3C 40\n0: end\n0: end\n",
+       "f.mid: byte 10: warning: the header counts 1 tracks, the file holds 2; all of them are "
+       "read\n"},
       {"event cut off", one_track("00903C40 60803C"), "0: 90 3C 40\n96: end\n",
        "f.mid: track 1, byte 26: warning: an event is cut off; the track is read up to here\n"},
       {"meta longer than its track", one_track("00903C40 00FF017F41"), "0: 90 3C 40\n0: end\n",
@@ -259,13 +303,56 @@ TEST(MidiReader, FindsTheNextTrackBehindAWrongLength) {
       "for after the end of this one\n");
 }
 
-TEST(MidiReader, TellsOfManyDamagesOnlyUpToABound) {
+TEST(MidiReader, TellsOfManyDamagesOfAKindOnceForAll) {
   std::string events;
-  for (int i = 0; i < 1000; ++i) events += "00F8";
-  const Result<MidiFile> read = read_midi(one_track(events + "00903C40 00FF2F00"), "f.mid");
+  for (int i = 0; i < 1000; ++i) events += "00F8 00F20102";
+  const Result<MidiFile> read = read_midi(one_track(events + "00903C40"), "f.mid");
   ASSERT_TRUE(read);
-  EXPECT_EQ(read.diagnostics().size(), 101u);
-  EXPECT_EQ(to_string(read.diagnostics().back()), "f.mid: warning: 900 more damages like these");
+  ASSERT_EQ(read.diagnostics().size(), 5u + 5u + 1u + 2u);
+  EXPECT_EQ(messages_of({read.diagnostics().begin() + 10, read.diagnostics().end()}),
+            "f.mid: track 1, byte 6026: warning: the track has no end-of-track event; it is read "
+            "up to here\n"
+            "f.mid: warning: the message F2 cannot stand in a file, 995 more times; it is left "
+            "out\n"
+            "f.mid: warning: the message F8 cannot stand in a file, 995 more times; it is left "
+            "out\n");
+}
+
+TEST(MidiReader, RefusesTooLargeAFile) {
+  EXPECT_EQ(messages_of(read_midi(Bytes(kMostMidiBytes + 1), "f.mid").diagnostics()),
+            "f.mid: is too large; at most 67108864 bytes are read\n");
+}
+
+TEST(MidiReader, RefusesTooManyEvents) {
+  // Two tracks of program changes in running status, one event more than is read.
+  Bytes file = hex("4D546864 00000006 0001 0002 0060");
+  for (int i = 0; i < 2; ++i) {
+    const std::size_t events = kMostMidiEvents / 2 + static_cast<std::size_t>(i);
+    Bytes track = hex("00C000");
+    track.resize(3 + 2 * (events - 1));
+    track.insert(track.end(), {0x00, 0xFF, 0x2F, 0x00});
+    const Bytes head = hex("4D54726B");
+    file.insert(file.end(), head.begin(), head.end());
+    for (int shift = 24; shift >= 0; shift -= 8) {
+      file.push_back(static_cast<std::uint8_t>(track.size() >> shift));
+    }
+    file.insert(file.end(), track.begin(), track.end());
+  }
+  EXPECT_EQ(messages_of(read_midi(file, "f.mid").diagnostics()),
+            "f.mid: holds too many events; at most 8000000 are read\n");
+}
+
+TEST(MidiReader, WritesNothingToTheTerminal) {
+  ::testing::internal::CaptureStderr();
+  ::testing::internal::CaptureStdout();
+  // Events at which libsmf grumbles: sequence numbers, unknown metas, empty texts.
+  const Result<MidiFile> read = read_midi(
+      one_track("00FF000100 00FF7F00 00FF0100 00FF5400 00FF580108 00FF5900 00903C40 00FF2F00"),
+      "f.mid");
+  EXPECT_EQ(::testing::internal::GetCapturedStdout(), "");
+  EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
+  ASSERT_TRUE(read);
+  EXPECT_EQ(read->tracks[0].events.size(), 7u);
 }
 
 }  // namespace

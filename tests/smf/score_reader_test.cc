@@ -88,6 +88,23 @@ TEST(ScoreReader, MendsNotesAndSaysWhere) {
        "f.mid: track 1, byte 26: warning: a key struck again before it is released; the note "
        "before "
        "ends there\n"},
+      {"struck again, an end without a note before", "00803C00 00903C40 30903C50 30803C00 00FF2F00",
+       "0-48 60 64\n48-96 60 80\n",
+       "f.mid: track 1, byte 22: warning: a note end without a note; it is left out\n"
+       "f.mid: track 1, byte 30: warning: a key struck again before it is released; the note "
+       "before ends there\n"},
+      {"struck three times, all released: in order",
+       "00903C40 30903C50 30903C60 30803C00 30803C00 30803C00 00FF2F00",
+       "0-48 60 64\n48-96 60 80\n96-240 60 96\n",
+       "f.mid: track 1, byte 26: warning: a key struck again before it is released; the note "
+       "before ends there\n"
+       "f.mid: track 1, byte 30: warning: a key struck again before it is released; the note "
+       "before ends there\n"},
+      {"nothing ends the note at the end of its track", "60903C40 00FF2F00", "96-97 60 64\n",
+       "f.mid: track 1, byte 22: warning: a note that nothing ends; it ends with its track\n"},
+      {"an impossible beat", "00FF580404071808 00903C40 60803C40 00FF2F00", "0-96 60 64\n",
+       "f.mid: track 1, byte 22: warning: an impossible time signature; the one before it goes "
+       "on\n"},
       {"struck twice at once", "00903C40 00903C50 30803C00 30803C00 00FF2F00", "0-96 60 80\n",
        "f.mid: track 1, byte 26: warning: a key struck twice at once; it is taken for one note\n"},
       {"no length, then struck again at once", "00903C40 00803C00 00903C50 30803C00 00FF2F00",
@@ -122,6 +139,51 @@ TEST(ScoreReader, RefusesWhatIsLongerThanAnyMusic) {
   EXPECT_FALSE(score);
   EXPECT_EQ(messages_of(score.diagnostics()),
             "f.mid: is longer than any music; at most 1000000 quarter notes are read\n");
+}
+
+TEST(ScoreReader, RefusesEventsBeyondAnyMusic) {
+  // A tempo, and an end of track, four million quarter notes after a short note.
+  for (const char* events :
+       {"00903C40 60803C40 FFFFFF7F FF510307A120 00FF2F00", "00903C40 60803C40 FFFFFF7F FF2F00"}) {
+    EXPECT_EQ(messages_of(score_from(one_track(events)).diagnostics()),
+              "f.mid: is longer than any music; at most 1000000 quarter notes are read\n");
+  }
+}
+
+TEST(ScoreReader, RefusesTooManyBars) {
+  // Bars of one sixty-fourth note: 1,600,000 of them in 100,000 quarter notes.
+  EXPECT_EQ(messages_of(score_from(one_track("00FF580401061808 84CAF800 903C40 60803C40 00FF2F00"))
+                            .diagnostics()),
+            "f.mid: has too many bars; at most 100000 bars are read\n");
+}
+
+TEST(ScoreReader, ReadsTempoAndKeysOfEveryTrack) {
+  const Result<Score> score =
+      score_from(hex("4D546864 00000006 0001 0002 0060"
+                     "4D54726B 00000018 00FF51030F4240 00FF5902FD00 60FF51030927C0 60FF2F00"
+                     "4D54726B 00000014 00903C40 8140803C40 00FF510307A120 00FF2F00"));
+  ASSERT_TRUE(score);
+  EXPECT_TRUE(score.diagnostics().empty()) << messages_of(score.diagnostics());
+  // Source of the values: FF 51 03 is microseconds a quarter note, FF 59 02 sharps and mode
+  // (Standard MIDI Files 1.0); FD is three flats.
+  ASSERT_EQ(score->tempo.changes().size(), 3u);
+  EXPECT_EQ(score->tempo.changes()[0].microseconds_per_quarter, 1'000'000);
+  EXPECT_EQ(score->tempo.changes()[1].microseconds_per_quarter, 600'000);
+  EXPECT_EQ(score->tempo.changes()[2].microseconds_per_quarter, 500'000);
+  EXPECT_EQ(score->tempo.changes()[2].at.value, 2.0);
+  ASSERT_EQ(score->keys.size(), 1u);
+  EXPECT_EQ(score->keys[0].sharps, -3);
+  EXPECT_FALSE(score->keys[0].minor);
+}
+
+TEST(ScoreReader, CutsALongNameBetweenTwoLetters) {
+  // 199 letters of one byte, then one of two: the cut at 200 bytes would halve it.
+  std::string name = "8149";  // 201 bytes
+  for (int i = 0; i < 199; ++i) name += "41";
+  const Result<Score> score =
+      score_from(one_track("00FF03" + name + "C3A9 00903C40 60803C40 00FF2F00"));
+  ASSERT_TRUE(score);
+  EXPECT_EQ(score->title, std::string(199, 'A'));
 }
 
 TEST(ScoreReader, WarnsOfWhatLooksPlayed) {
