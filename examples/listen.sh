@@ -7,9 +7,9 @@ cd "$(dirname "$0")/.."
 # shellcheck disable=SC2086  # a list of words
 need_packages $BUILD_PACKAGES
 
-echo "Building ..."
+echo "Building (some minutes the first time) ..."
 cmake --preset release >/dev/null
-cmake --build --preset release -- --quiet
+cmake --build --preset release
 arsis=build/release/arsis
 out=examples/heard
 mkdir -p "$out"

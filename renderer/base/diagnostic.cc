@@ -4,11 +4,18 @@
 
 #include <algorithm>
 
+#include "base/text.h"
+
 namespace arsis {
+namespace {
+
+constexpr std::size_t kLongestName = 4096;  // bytes of a path
+
+}  // namespace
 
 std::string to_string(const Diagnostic& diagnostic) {
   const Where& where = diagnostic.where;
-  std::string text = where.file;
+  std::string text = printable(where.file, kLongestName);
   if (where.line > 0) text += fmt::format(":{}:{}", where.line, where.column);
   if (!text.empty()) text += ": ";
   if (!where.part.empty()) text += where.part + ": ";

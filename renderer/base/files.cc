@@ -1,8 +1,11 @@
 #include "base/files.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <array>
 #include <atomic>
 #include <cerrno>
 #include <cstring>
@@ -19,8 +22,8 @@ Result<Bytes> read_file(const fs::path& path, std::size_t limit) {
   if (status.type() == fs::file_type::none) {
     return fail(where, fmt::format("cannot be read ({})", failure.message()));
   }
-  if (!fs::exists(status)) return fail(where, "no such file");
-  if (!fs::is_regular_file(status)) return fail(where, "not a regular file");
+  if (!fs::exists(status)) return fail(where, "no such file", "check the name and the folder");
+  if (!fs::is_regular_file(status)) return fail(where, "not a regular file", "name a file");
   const std::uintmax_t size = fs::file_size(path, failure);
   if (failure) return fail(where, fmt::format("cannot be read ({})", failure.message()));
   if (size > limit) {
@@ -37,8 +40,68 @@ Result<Bytes> read_file(const fs::path& path, std::size_t limit) {
   return bytes;
 }
 
+namespace {
+
+// Paths of the files aside, where a signal handler finds them without asking for memory. More files
+// at once than there are slots, or longer paths, are only not found there.
+struct Slot {
+  std::atomic<bool> taken = false;
+  std::atomic<bool> filled = false;
+  std::array<char, 4096> path{};
+};
+std::array<Slot, 8> g_slots;
+
+void remember(const fs::path& path) {
+  const std::string text = path.string();
+  if (text.size() >= g_slots[0].path.size()) return;
+  for (Slot& slot : g_slots) {
+    if (slot.taken.exchange(true)) continue;
+    std::copy(text.begin(), text.end(), slot.path.begin());
+    slot.path[text.size()] = '\0';
+    slot.filled = true;
+    return;
+  }
+}
+
+void forget(const fs::path& path) {
+  for (Slot& slot : g_slots) {
+    if (!slot.filled || path.string() != slot.path.data()) continue;
+    slot.filled = false;
+    slot.taken = false;
+    return;
+  }
+}
+
+// A new file of our own in the folder: none that exists is opened, whatever its name.
+Result<fs::path> new_file_in(const fs::path& folder, const fs::path& target) {
+  static std::atomic<unsigned> count = 0;  // two files aside of one process must not share a name
+  constexpr int kTries = 100;
+  for (int i = 0; i < kTries; ++i) {
+    const fs::path path =
+        folder / fmt::format(".arsis-{}-{}{}", ::getpid(), ++count, target.extension().string());
+    const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (file >= 0) {
+      ::close(file);
+      return path;
+    }
+    if (errno != EEXIST) break;
+  }
+  return fail({.file = target.string()},
+              fmt::format("cannot be written ({})", std::strerror(errno)), "choose another place");
+}
+
+}  // namespace
+
+void remove_files_aside() {
+  for (Slot& slot : g_slots) {
+    if (slot.filled) ::unlink(slot.path.data());
+  }
+}
+
 FileAside::FileAside(fs::path target, fs::path path)
-    : target_(std::move(target)), path_(std::move(path)) {}
+    : target_(std::move(target)), path_(std::move(path)) {
+  remember(path_);
+}
 
 FileAside::FileAside(FileAside&& other) noexcept
     : target_(std::move(other.target_)), path_(std::move(other.path_)) {
@@ -46,40 +109,51 @@ FileAside::FileAside(FileAside&& other) noexcept
 }
 
 FileAside::~FileAside() {
+  if (path_.empty()) return;
   std::error_code ignored;
-  if (!path_.empty()) fs::remove(path_, ignored);
+  fs::remove(path_, ignored);
+  forget(path_);
 }
 
-Result<FileAside> FileAside::beside(const fs::path& target) {
-  static std::atomic<unsigned> count = 0;  // two files aside of one process must not share a name
-  const Where where{.file = target.string()};
+Result<FileAside> FileAside::beside(const fs::path& named) {
+  const Where where{.file = named.string()};
   std::error_code ignored;
-  if (target.filename().empty() || fs::is_directory(target, ignored)) {
+  if (named.filename().empty() || fs::is_directory(named, ignored)) {
     return fail(where, "is a folder", "name a file");
   }
   // A device or a pipe would be replaced by a file, which nobody means.
-  if (fs::exists(target, ignored) && !fs::is_regular_file(target, ignored)) {
+  if (fs::exists(named, ignored) && !fs::is_regular_file(named, ignored)) {
     return fail(where, "is not a regular file", "name a file");
   }
+  // Through a link to the file that it means, so that the link stays one.
+  const fs::path target =
+      fs::is_symlink(named, ignored) ? fs::weakly_canonical(named, ignored) : named;
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
   if (!fs::is_directory(folder, ignored)) {
     return fail(where, fmt::format("there is no folder '{}'", folder.string()),
                 "name a folder that exists");
   }
-  const fs::path path = folder / fmt::format(".{}.{}-{}{}", target.stem().string(), ::getpid(),
-                                             ++count, target.extension().string());
-  const std::ofstream probe(path, std::ios::binary);
-  if (!probe) return fail(where, fmt::format("cannot be written ({})", std::strerror(errno)));
-  return FileAside(target, path);
+  if (fs::exists(target, ignored) && ::access(target.c_str(), W_OK) != 0) {
+    return fail(where, fmt::format("cannot be written ({})", std::strerror(errno)),
+                "choose another name");
+  }
+  Result<fs::path> path = new_file_in(folder, target);
+  if (!path) return path.diagnostics();
+  return FileAside(target, *path);
 }
 
 Result<Done> FileAside::commit() {
   std::error_code failure;
+  std::error_code ignored;
+  // Who may read the file that is replaced may read the new one, and nobody else.
+  const fs::file_status before = fs::status(target_, ignored);
+  if (fs::exists(before)) fs::permissions(path_, before.permissions(), ignored);
   fs::rename(path_, target_, failure);
   if (failure) {
     return fail({.file = target_.string()},
-                fmt::format("cannot be written ({})", failure.message()));
+                fmt::format("cannot be written ({})", failure.message()), "choose another place");
   }
+  forget(path_);
   path_.clear();
   return Done{};
 }

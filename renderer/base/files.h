@@ -23,7 +23,8 @@ Result<Bytes> read_file(const std::filesystem::path& path, std::size_t limit);
 class FileAside {
  public:
   // `target` may exist and is replaced whole on commit(); a folder or a device in its place is an
-  // error, found here. Keeps the target's ending, so that a library that goes by it is not misled.
+  // error, found here. A link is followed: the file that it means is replaced, with its permissions
+  // kept. Keeps the target's ending, so that a library that goes by it is not misled.
   static Result<FileAside> beside(const std::filesystem::path& target);
 
   FileAside(FileAside&& other) noexcept;
@@ -38,6 +39,10 @@ class FileAside {
   std::filesystem::path target_;
   std::filesystem::path path_;  // empty once committed or moved from
 };
+
+// Removes every file aside that is not committed. For a signal handler: asks for no memory, locks
+// nothing; the process should end then.
+void remove_files_aside();
 
 // Writes `bytes` as the whole of `target`, by way of a FileAside.
 Result<Done> write_file(const std::filesystem::path& target, std::span<const std::uint8_t> bytes);

@@ -75,6 +75,14 @@ std::optional<double> parse_number(std::string_view text) {
   return number;
 }
 
+std::string lower_case(std::string_view text) {
+  std::string small(text);
+  std::ranges::transform(small, small.begin(), [](char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c;
+  });
+  return small;
+}
+
 std::string_view trimmed(std::string_view text) {
   constexpr std::string_view kBlank = " \t\r\n";
   const std::size_t begin = text.find_first_not_of(kBlank);

@@ -25,6 +25,9 @@ struct NumberWithUnit {
 };
 std::optional<NumberWithUnit> parse_number_with_unit(std::string_view text);
 
+// With the letters A to Z as small ones.
+std::string lower_case(std::string_view text);
+
 std::string_view trimmed(std::string_view text);
 
 // The number with at most `decimals` digits after the point and no needless zeros: 2.50 -> "2.5".

@@ -89,7 +89,7 @@ void fill(Binder& binder) {
     }
     if (binder.plan.parts.empty() && i == highest) part.role = Role::kMelody;
     part.balance = tuning.balance(part.role);
-    if (!binder.plan.parts.empty()) {
+    if (!binder.plan.parts.empty() && !has_errors(binder.text.diagnostics)) {
       binder.text.doubt(binder.plan.parts.front().place,
                         fmt::format("{} belongs to no part", described(binder.score.parts[i])),
                         "it is played as accompaniment; name it under 'parts:'");
@@ -104,7 +104,7 @@ void bind_parts(Binder& binder) {
   for (std::size_t i = 0; i < binder.plan.parts.size(); ++i) claim(binder, i);
   fill(binder);
   const bool has_melody = std::ranges::any_of(
-      binder.bound.parts, [](const BoundPart& part) { return part.role == Role::kMelody; });
+      binder.plan.parts, [](const PartPlan& part) { return part.role == Role::kMelody; });
   if (!has_melody && !binder.plan.parts.empty()) {
     binder.text.refuse(binder.plan.parts.front().place, "no part has the role melody",
                        "blocks lead along a melody; give one part role: melody");

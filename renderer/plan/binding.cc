@@ -65,7 +65,7 @@ std::optional<std::vector<bool>> Binder::parts_named(const std::string& name, Pl
     for (const PartPlan& part : plan.parts) known.push_back(part.name);
     text.refuse(place, fmt::format("there is no part '{}'", printable(name)),
                 known.empty() ? std::string("list the parts under 'parts:'")
-                              : fmt::format("the plan's parts are {}", listed(known)));
+                              : fmt::format("choose {}", listed(known)));
     return std::nullopt;
   }
   const auto index = static_cast<std::uint16_t>(found - plan.parts.begin());

@@ -76,6 +76,15 @@ bool begins_a_new_cell(const Plan& plan, const BoundPlan& bound, std::size_t ind
   return index == bound.phrases[sentence.first].first && (written.from || written.length);
 }
 
+// Whether the time signature changes between the beginning of the motif before and this one's end:
+// then their lengths differ as printed.
+bool meter_changes_before(const Binder& binder, std::size_t index) {
+  if (index == 0) return false;
+  const std::vector<Block>& motifs = binder.bound.motifs;
+  const Bar& before = binder.score.bars.at(motifs[index - 1].span.begin);
+  return binder.score.bars.at(motifs[index].span.end - kSameMoment).signature != before.signature;
+}
+
 // Even motifs that the bars made uneven, against the one before. The last one may be cut short or
 // take in what is left of its bar.
 void question_evenness(Binder& binder) {
@@ -83,7 +92,7 @@ void question_evenness(Binder& binder) {
   Beats usual;  // 0: nothing to compare with
   for (std::size_t i = 0; i < bound.motifs.size(); ++i) {
     const Block& motif = bound.motifs[i];
-    if (begins_a_new_cell(binder.plan, bound, i)) usual = {};
+    if (begins_a_new_cell(binder.plan, bound, i) || meter_changes_before(binder, i)) usual = {};
     if (!is_even(binder.plan, bound, i)) continue;
     const Beats length = motif.span.length();
     const bool last = i + 1 == bound.motifs.size();
@@ -104,11 +113,18 @@ void question_coverage(Binder& binder) {
   const std::vector<Block>& sentences = binder.bound.sentences;
   const auto report = [&](std::size_t count, Beats first, Beats last) {
     if (count == 0) return;
-    binder.text.doubt(binder.plan.sentences_place,
-                      count == 1 ? fmt::format("a note at {} belongs to no block", binder.at(first))
-                                 : fmt::format("{} notes from {} to {} belong to no block", count,
-                                               binder.at(first), binder.at(last)),
-                      "they are played without a shape");
+    const std::string where = first == last
+                                  ? fmt::format("at {}", binder.at(first))
+                                  : fmt::format("from {} to {}", binder.at(first), binder.at(last));
+    if (count == 1) {
+      binder.text.doubt(binder.plan.sentences_place,
+                        fmt::format("a note {} belongs to no block", where),
+                        "it is played without a shape");
+    } else {
+      binder.text.doubt(binder.plan.sentences_place,
+                        fmt::format("{} notes {} belong to no block", count, where),
+                        "they are played without a shape");
+    }
   };
   std::size_t count = 0;
   std::size_t block = 0;

@@ -56,6 +56,7 @@ enum class Constant : std::uint8_t {
   kLongestLead,
   kOverlap,
   kLongestOverlap,
+  kSlack,
   kRepeat,
   kLongestGap,
   kStaccato,

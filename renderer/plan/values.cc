@@ -50,13 +50,13 @@ constexpr double kMostBeatsOfBar = 100'000.0;  // far past any bar; keeps the ar
 }  // namespace
 
 void PlanText::refuse(Place place, std::string problem, std::string remedy) {
-  if (full()) return;
+  if (errors++ >= kMostErrors) return;
   diagnostics.push_back(
       error({file, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
 }
 
 void PlanText::doubt(Place place, std::string problem, std::string remedy) {
-  if (full()) return;
+  if (doubts++ >= kMostDoubts) return;
   diagnostics.push_back(
       warning({file, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
 }
@@ -94,6 +94,12 @@ const YamlNode* MapReader::require(std::string_view key) const {
 }
 
 std::optional<std::string> read_text(const YamlNode& node, std::string_view what, PlanText& text) {
+  constexpr std::size_t kLongestText = 1000;  // bytes
+  if (node.text.size() > kLongestText) {
+    text.refuse(node.place, fmt::format("{} is too long", what),
+                fmt::format("write at most {} bytes", kLongestText));
+    return std::nullopt;
+  }
   if (node.kind == YamlNode::Kind::kText && !node.text.empty() &&
       printable(node.text, node.text.size()) == node.text) {
     return node.text;

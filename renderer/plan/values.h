@@ -15,12 +15,16 @@ namespace arsis {
 
 // What a reader needs to complain: the file's name and the list of all complaints.
 struct PlanText {
-  // After this many errors the reader goes on in silence: the rest would not be read anyway.
+  // After this many errors the reader goes on in silence: the rest would not be read anyway. Doubts
+  // never take an error's place.
   static constexpr std::size_t kMostErrors = 100;
-  bool full() const { return diagnostics.size() >= kMostErrors; }
+  static constexpr std::size_t kMostDoubts = 100;
+  bool full() const { return errors >= kMostErrors; }
 
   std::string file;
   Diagnostics diagnostics;
+  std::size_t errors = 0;  // found, those passed over in silence included
+  std::size_t doubts = 0;
 
   void refuse(Place place, std::string problem, std::string remedy);
   void doubt(Place place, std::string problem, std::string remedy);

@@ -13,22 +13,58 @@
 namespace arsis {
 namespace {
 
-// yaml-cpp counts from 0.
-Place place_of(const YAML::Mark& mark) { return {mark.line + 1, mark.column + 1}; }
+// Places as an editor shows them: from 1, columns in characters. yaml-cpp counts from 0, in bytes.
+class Places {
+ public:
+  explicit Places(std::string_view text) : text_(text) {
+    for (std::size_t i = 0; i < text.size(); ++i) {
+      if ((static_cast<unsigned char>(text[i]) & 0xC0) == 0x80) {
+        continuation_bytes_.push_back(static_cast<std::uint32_t>(i));
+      }
+    }
+  }
+
+  Place of(const YAML::Mark& mark) const {
+    const auto before = [&](int byte) {
+      return std::ranges::lower_bound(continuation_bytes_, static_cast<std::uint32_t>(byte)) -
+             continuation_bytes_.begin();
+    };
+    if (mark.pos < mark.column || mark.line < 0) return {};
+    const auto extra = static_cast<int>(before(mark.pos) - before(mark.pos - mark.column));
+    return {mark.line + 1, mark.column - extra + 1};
+  }
+
+  // Behind the text's last character.
+  Place behind() const {
+    const std::size_t line_begin = text_.find_last_of('\n') + 1;  // 0 where there is none
+    YAML::Mark mark;
+    mark.pos = static_cast<int>(text_.size());
+    mark.line = static_cast<int>(std::ranges::count(text_, '\n'));
+    mark.column = static_cast<int>(text_.size() - line_begin);
+    return of(mark);
+  }
+
+ private:
+  std::string_view text_;
+  std::vector<std::uint32_t> continuation_bytes_;  // of UTF-8, in order
+};
+
+constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 // Thrown out of the parser by our own handler to stop it; never leaves this file.
 struct Stop {};
 
 class TreeBuilder : public YAML::EventHandler {
  public:
-  TreeBuilder(std::string file, Diagnostics& diagnostics)
-      : file_(std::move(file)), diagnostics_(diagnostics) {}
+  TreeBuilder(std::string file, const Places& places, Diagnostics& diagnostics)
+      : file_(std::move(file)), places_(places), diagnostics_(diagnostics) {}
 
   YamlNode take() { return std::move(root_); }
 
   void OnDocumentStart(const YAML::Mark& mark) override {
     if (++documents_ > 1) {
-      refuse(mark, "a second document starts here", "a plan is one document; remove the '---'");
+      refuse(mark, "a second document starts here",
+             "a plan is one document; remove '---', or indent this line");
       throw Stop();
     }
   }
@@ -37,7 +73,7 @@ class TreeBuilder : public YAML::EventHandler {
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
     check(mark, {}, anchor);
     add({.kind = YamlNode::Kind::kNothing,
-         .place = place_of(mark),
+         .place = places_.of(mark),
          .text = {},
          .keys = {},
          .items = {}});
@@ -45,7 +81,7 @@ class TreeBuilder : public YAML::EventHandler {
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
     refuse(mark, "an alias ('*') has no place in a plan", kNoAnchors);
     add({.kind = YamlNode::Kind::kNothing,
-         .place = place_of(mark),
+         .place = places_.of(mark),
          .text = {},
          .keys = {},
          .items = {}});
@@ -54,7 +90,7 @@ class TreeBuilder : public YAML::EventHandler {
                 const std::string& value) override {
     check(mark, tag, anchor);
     add({.kind = YamlNode::Kind::kText,
-         .place = place_of(mark),
+         .place = places_.of(mark),
          .text = value,
          .keys = {},
          .items = {}});
@@ -81,7 +117,7 @@ class TreeBuilder : public YAML::EventHandler {
   };
 
   void refuse(const YAML::Mark& mark, std::string problem, std::string remedy) {
-    const Place place = place_of(mark);
+    const Place place = places_.of(mark);
     diagnostics_.push_back(
         error({file_, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
     if (diagnostics_.size() >= kMostDiagnostics) throw Stop();
@@ -109,12 +145,13 @@ class TreeBuilder : public YAML::EventHandler {
     }
     if (!stack_.empty() && stack_.back().node.kind == YamlNode::Kind::kMap &&
         stack_.back().expects_key) {
-      refuse(mark, "a list or a map cannot be a key", "write a word, then ':'");
+      refuse(mark, "a list or a map cannot be a key",
+             "close its bracket, or write a word, then ':'");
       throw Stop();
     }
     Open opened;
     opened.node.kind = kind;
-    opened.node.place = place_of(mark);
+    opened.node.place = places_.of(mark);
     stack_.push_back(std::move(opened));
   }
 
@@ -162,20 +199,13 @@ class TreeBuilder : public YAML::EventHandler {
   static constexpr std::size_t kMostDiagnostics = 100;
 
   std::string file_;
+  const Places& places_;
   Diagnostics& diagnostics_;
   std::vector<Open> stack_;
   YamlNode root_;
   std::size_t nodes_ = 0;
   int documents_ = 0;
 };
-
-// Where the byte stands: its line, and its column in bytes, as yaml-cpp counts.
-Place place_in(std::string_view text, std::size_t byte) {
-  const std::string_view before = text.substr(0, byte);
-  const std::size_t line_begin = before.find_last_of('\n') + 1;  // 0 where there is none
-  return {static_cast<int>(std::ranges::count(before, '\n')) + 1,
-          static_cast<int>(byte - line_begin) + 1};
-}
 
 // yaml-cpp keeps every bracket that is still open on a line, and what follows it, in memory.
 // Counted without regard to quotes and comments: no honest plan comes near the limit.
@@ -202,7 +232,7 @@ Diagnostics refused_at_sight(std::string_view text, const std::string& file) {
                 "save the plan as plain text in UTF-8");
   }
   if (const std::size_t byte = utf8_prefix(text); byte < text.size()) {
-    const Place place = place_in(text, byte);
+    const Place place = Places(text.substr(0, byte)).behind();
     return fail({file, place.line, place.column, {}}, "is not UTF-8 here",
                 "save the plan as plain text in UTF-8");
   }
@@ -213,12 +243,28 @@ Diagnostics refused_at_sight(std::string_view text, const std::string& file) {
   return {};
 }
 
+Diagnostic not_yaml(const YAML::Exception& failure, std::string_view text,
+                    const std::string& file) {
+  const std::string_view written = text.substr(0, text.find_last_not_of(" \t\r\n") + 1);
+  const Place end = Places(written).behind();
+  const Place place = Places(text).of(failure.mark);
+  if (place.line > end.line) {
+    return error({file, end.line, end.column, {}}, "ends inside a quote, a bracket or a brace",
+                 "close what is open");
+  }
+  return error({file, place.line, place.column, {}},
+               fmt::format("is not YAML here ({})", failure.msg),
+               "check quotes, brackets, indentation");
+}
+
 }  // namespace
 
 Result<YamlNode> read_yaml(std::string_view text, const std::string& file) {
+  if (text.starts_with(kByteOrderMark)) text.remove_prefix(kByteOrderMark.size());
   Diagnostics diagnostics = refused_at_sight(text, file);
   if (!diagnostics.empty()) return diagnostics;
-  TreeBuilder builder(file, diagnostics);
+  const Places places(text);
+  TreeBuilder builder(file, places, diagnostics);
   try {
     // The document's end, so that a quote left open is an error (yaml-cpp forgives it at the end of
     // a text).
@@ -229,10 +275,7 @@ Result<YamlNode> read_yaml(std::string_view text, const std::string& file) {
   } catch (const Stop&) {
     // The diagnostic is there already.
   } catch (const YAML::Exception& failure) {
-    const Place place = place_of(failure.mark);
-    diagnostics.push_back(error({file, place.line, place.column, {}},
-                                fmt::format("is not YAML here ({})", failure.msg),
-                                "check quotes, brackets, indentation"));
+    diagnostics.push_back(not_yaml(failure, text, file));
   }
   if (!diagnostics.empty()) return diagnostics;
   return builder.take();

@@ -4,6 +4,7 @@
 #include <limits>
 #include <optional>
 
+#include "score/key_rows.h"
 #include "shape/energy.h"
 #include "shape/lead.h"
 
@@ -20,10 +21,10 @@ std::vector<std::size_t> next_of_same_key(const Score& score) {
     std::size_t later = kNone;     // the first note after that onset
   };
   std::vector<std::size_t> next(score.notes.size(), kNone);
-  std::vector<Following> keys(16 * 128);
+  std::vector<Following> keys(kChannelKeys);
   for (std::size_t i = score.notes.size(); i-- > 0;) {
     const Note& note = score.notes[i];
-    Following& key = keys[score.parts[note.part].channel * 128u + note.key];
+    Following& key = keys[channel_key(score, i)];
     if (key.at_onset != kNone && score.notes[key.at_onset].onset != note.onset) {
       key.later = key.at_onset;
     }
@@ -33,51 +34,60 @@ std::vector<std::size_t> next_of_same_key(const Score& score) {
   return next;
 }
 
-// For each note whether another note of its part starts where it ends. Follows each part's onsets
-// from the note on; a note that holds over many others is looked up by bisection.
-std::vector<bool> has_follower(const Score& score) {
+// Where each note ends as a reader of the score sees it: at the next onset of its part, where only
+// the slack of an export lies between; where it is written to end otherwise.
+struct FullEnd {
+  Beats at;
+  bool followed = false;  // another note of the part starts there
+};
+
+std::vector<FullEnd> full_ends(const Score& score, double slack) {
   std::vector<std::vector<Beats>> onsets(score.parts.size());
   for (const Note& note : score.notes) {
     std::vector<Beats>& part = onsets[note.part];
     if (part.empty() || part.back() != note.onset) part.push_back(note.onset);
   }
   std::vector<std::size_t> here(score.parts.size());  // place of the present onset in its part
-  std::vector<bool> follows(score.notes.size());
-  for (std::size_t i = 0; i < score.notes.size(); ++i) {
-    const Note& note = score.notes[i];
+  std::vector<FullEnd> ends;
+  ends.reserve(score.notes.size());
+  for (const Note& note : score.notes) {
     const std::vector<Beats>& part = onsets[note.part];
     std::size_t& place = here[note.part];
     while (part[place] < note.onset) ++place;
+    // Doubles the reach until it passes the note's end, then bisects: most notes end at the next
+    // onset, a few hold over many.
     std::size_t reach = 1;
     while (place + reach < part.size() && part[place + reach] < note.end - kSameMoment) reach *= 2;
     const auto begin = part.begin() + static_cast<std::ptrdiff_t>(place + reach / 2);
     const auto end =
         part.begin() + static_cast<std::ptrdiff_t>(std::min(part.size(), place + reach + 1));
-    const auto found = std::lower_bound(begin, end, note.end - kSameMoment);
-    follows[i] = found != end && *found <= note.end + kSameMoment;
+    const auto next = std::lower_bound(begin, end, note.end - kSameMoment);
+    const bool followed =
+        next != end && *next - note.end <= (*next - note.onset) * slack + kSameMoment;
+    ends.push_back({followed ? *next : note.end, followed});
   }
-  return follows;
+  return ends;
 }
 
 // The breath of the largest level heard that closes where the note ends; 0 inside all blocks.
-Seconds breath_at_end(const BoundPlan& plan, const HoldingBlocks& blocks, const Note& note,
+Seconds breath_at_end(const BoundPlan& plan, const HoldingBlocks& blocks, Beats end,
                       const Layers& layers) {
   Seconds breath{0.0};
   for (const Level level : kEveryLevel) {
     const Block* block = blocks[index_of(level)];
     if (block == nullptr || layers.scale(level) <= 0.0) continue;
-    const Beats past = note.end - block->span.end;
+    const Beats past = end - block->span.end;
     if (past < -kSameMoment || past > kSameMoment) continue;
     breath = plan.tunings[block->tuning].breath(level) * layers.scale(level);
   }
   return breath;
 }
 
-// The gap of a written breath mark at the note's end.
-Seconds written_breath(const BoundPlan& plan, const Note& note, const Tuning& tuning) {
-  auto mark = std::ranges::lower_bound(plan.breaths, note.end - kSameMoment, {}, &BreathMark::at);
-  for (; mark != plan.breaths.end() && mark->at <= note.end + kSameMoment; ++mark) {
-    if (mark->parts[note.part]) return tuning.milliseconds(Constant::kBreathMark);
+// The gap of a written breath mark at the end of a note of the part.
+Seconds written_breath(const BoundPlan& plan, std::size_t part, Beats end, const Tuning& tuning) {
+  auto mark = std::ranges::lower_bound(plan.breaths, end - kSameMoment, {}, &BreathMark::at);
+  for (; mark != plan.breaths.end() && mark->at <= end + kSameMoment; ++mark) {
+    if (mark->parts[part]) return tuning.milliseconds(Constant::kBreathMark);
   }
   return {0.0};
 }
@@ -95,7 +105,8 @@ std::optional<double> marked_share(MarkSet marks, const Tuning& tuning) {
 
 // Everything that decides the end of one note.
 struct Ending {
-  Seconds written;        // length from its onset to where the score ends it
+  Seconds full;           // length from its onset to its full end
+  Seconds written;        // to where the score's file ends it; a little shorter, maybe
   Seconds breath;         // by blocks and marks together
   bool joined = false;    // to a note that follows inside its motif
   bool repeated = false;  // its key strikes again where it ends
@@ -104,21 +115,20 @@ struct Ending {
 };
 
 Seconds sounding_length(const Ending& ending, const Tuning& tuning, bool touch) {
-  const Seconds most_breath = ending.written * tuning.share(Constant::kBreathShare);
-  const Seconds breathing = ending.written - std::min(ending.breath, most_breath);
-  if (!touch) return breathing;
-  if (ending.share) return std::min(ending.written * *ending.share, breathing);
-  if (ending.tenuto) return ending.written;
+  const Seconds most_breath = ending.full * tuning.share(Constant::kBreathShare);
+  const Seconds breathing = ending.full - std::min(ending.breath, most_breath);
+  if (!touch) return std::min(ending.written, breathing);
+  if (ending.share) return std::min(ending.full * *ending.share, breathing);
+  if (ending.tenuto) return ending.full;
   if (ending.repeated) {
-    const Seconds gap = std::min(ending.written * (1.0 - tuning.share(Constant::kRepeat)),
+    const Seconds gap = std::min(ending.full * (1.0 - tuning.share(Constant::kRepeat)),
                                  tuning.milliseconds(Constant::kLongestGap));
-    return std::min(ending.written - gap, breathing);
+    return std::min(ending.full - gap, breathing);
   }
-  if (ending.joined && ending.breath.value <= 0.0) {
-    return ending.written + std::min(ending.written * tuning.share(Constant::kOverlap),
-                                     tuning.milliseconds(Constant::kLongestOverlap));
-  }
-  return breathing;
+  if (ending.breath.value > 0.0) return breathing;
+  if (!ending.joined) return ending.written;
+  return ending.full + std::min(ending.full * tuning.share(Constant::kOverlap),
+                                tuning.milliseconds(Constant::kLongestOverlap));
 }
 
 }  // namespace
@@ -142,7 +152,7 @@ void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const Bou
 void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,
                         const BoundPlan& plan, const TimeMap& time, const Layers& layers) {
   const std::vector<std::size_t> next = next_of_same_key(score);
-  const std::vector<bool> followed = has_follower(score);
+  const std::vector<FullEnd> ends = full_ends(score, plan.tuning().share(Constant::kSlack));
   BlockFinder finder(plan);
   for (std::size_t i = 0; i < notes.size(); ++i) {
     const Note& note = score.notes[i];
@@ -151,17 +161,18 @@ void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,
     const MarkSet marks = plan.marks_of(i);
     const Seconds struck = time.seconds_at(note.onset);
     const Block* motif = blocks[index_of(Level::kMotif)];
+    Beats full_end = ends[i].at;
     Ending ending;
-    ending.repeated = next[i] != kNone && score.notes[next[i]].onset <= note.end + kSameMoment;
-    ending.written =
-        (ending.repeated ? std::min(notes[i].end, time.seconds_at(score.notes[next[i]].onset))
-                         : notes[i].end) -
-        struck;
-    ending.breath = breath_at_end(plan, blocks, note, layers);
+    ending.repeated = next[i] != kNone && score.notes[next[i]].onset <= full_end + kSameMoment;
+    if (ending.repeated) full_end = std::min(full_end, score.notes[next[i]].onset);
+    ending.full = time.seconds_at(full_end) - struck;
+    ending.written = std::min(notes[i].end - struck, ending.full);
+    ending.breath = breath_at_end(plan, blocks, full_end, layers);
     if (layers.touch) {
-      ending.breath = std::max(ending.breath, written_breath(plan, note, tuning));
+      ending.breath = std::max(ending.breath, written_breath(plan, note.part, full_end, tuning));
     }
-    ending.joined = followed[i] && motif != nullptr && note.end < motif->span.end - kSameMoment;
+    ending.joined =
+        ends[i].followed && motif != nullptr && full_end < motif->span.end - kSameMoment;
     ending.tenuto = marks.has(Mark::kTenuto);
     ending.share = marked_share(marks, tuning);
     const Seconds length = sounding_length(ending, tuning, layers.touch);

@@ -14,6 +14,8 @@ namespace arsis {
 void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan);
 
 // Sets the end of every note; `notes` have their onsets.
+//   its end         where it is written to end, or at the next onset of its part where no more than
+//                   the tuning's slack lies between
 //   without marks   joined to the next note of its part inside a motif (legato overlap); as written
 //                   where no note follows at once
 //   repeated key    released before it strikes again: it sounds the tuning's `repeat` share
@@ -26,8 +28,8 @@ void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,
                         const BoundPlan& plan, const TimeMap& time, const Layers& layers);
 
 // The last word on keys: of one key and channel no two notes overlap. Notes of one key that start
-// together (within 5 ms, hands meeting on a key) sound as one, as loud and as long as the more so
-// of them; any other ends before the next begins.
+// together (in the score, whatever leads between them, or within 5 ms: hands meeting on a key)
+// sound as one, as loud and as long as the more so of them; any other ends before the next begins.
 void part_keys(std::vector<PerformedNote>& notes, const Score& score);
 
 }  // namespace arsis

@@ -12,8 +12,10 @@ namespace arsis {
 
 struct Layers {
   std::array<bool, kLevels> heard = {true, true, true, true};  // by Level
-  double amount = 1.0;  // ratio 0..2: scales depths, slowing, linger, broadening, breath, closing
-  bool touch = true;    // balance, voicing, lead and articulation
+  // Ratio 0..2: scales depths, slowing, linger, broadening, breath, and the closing ritardando,
+  // which belongs to the piece.
+  double amount = 1.0;
+  bool touch = true;                  // balance, voicing, lead and articulation
   std::optional<std::uint64_t> seed;  // for unevenness; none: none
 
   double scale(Level level) const { return heard[index_of(level)] ? amount : 0.0; }

@@ -1,6 +1,7 @@
 #include "shape/note_levels.h"
 
 #include <algorithm>
+#include <iterator>
 
 #include "shape/energy.h"
 #include "shape/level.h"
@@ -10,15 +11,16 @@ namespace {
 
 constexpr int kForte = 1;  // steps from mf
 
-// The onsets and the grid as one rising row.
+// The onsets and the grid as one strictly rising row.
 std::vector<Beats> moments_of(const Score& score, std::span<const Beats> grid) {
   std::vector<Beats> onsets;
   onsets.reserve(score.notes.size());
   for (const Note& note : score.notes) {
     if (onsets.empty() || onsets.back() != note.onset) onsets.push_back(note.onset);
   }
-  std::vector<Beats> moments(onsets.size() + grid.size());
-  std::ranges::merge(onsets, grid, moments.begin());
+  std::vector<Beats> moments;
+  moments.reserve(onsets.size() + grid.size());
+  std::ranges::set_union(onsets, grid, std::back_inserter(moments));
   return moments;
 }
 
@@ -43,9 +45,13 @@ DynamicCurves dynamic_curves(const Score& score, const BoundPlan& plan, std::spa
     return std::ranges::any_of(line, &DynamicStretch::falls);
   });
   const std::vector<Beats> moments = falls ? moments_of(score, grid) : std::vector<Beats>{};
-  for (const DynamicLine& line : plan.dynamics) {
-    curves.ceilings.emplace_back(line, plan.tuning());
-    curves.withheld.push_back(withhold(plan, line, curves.ceilings.back(), moments, layers));
+  for (std::size_t i = 0; i < plan.dynamics.size(); ++i) {
+    const DynamicLine& line = plan.dynamics[i];
+    const Ceiling& ceiling = curves.ceilings.emplace_back(line, plan.tuning());
+    // A line that no part follows must not be heard as broadening either.
+    const bool followed = std::ranges::count(plan.parts, i, &BoundPart::dynamics) > 0;
+    curves.withheld.push_back(followed ? withhold(plan, line, ceiling, moments, layers)
+                                       : Withheld());
   }
   return curves;
 }

@@ -20,6 +20,14 @@ double mean_over(Beats begin, Beats end, Function f) {
   return (f(begin) + 4.0 * f(begin + (end - begin) * 0.5) + f(end)) / 6.0;
 }
 
+// Mean of a function over a cell from moments inside it only: what is withheld may jump at a cell's
+// edge. Exact where the function is straight.
+template <class Function>
+double mean_inside(Beats begin, Beats end, Function f) {
+  const Beats sixth = (end - begin) / 6.0;
+  return (f(begin + sixth) + f(begin + sixth * 3.0) + f(begin + sixth * 5.0)) / 3.0;
+}
+
 Decibels most_withheld(std::span<const Withheld> withheld, Beats moment) {
   Decibels most{0.0};
   for (const Withheld& line : withheld) most = std::max(most, line.at(moment));
@@ -66,24 +74,31 @@ void add_lingers(std::vector<double>& factors, const BoundPlan& plan, const Scor
   }
 }
 
-std::vector<Span> kept_units(const BoundPlan& plan, const Score& score) {
+// The units of `keep:` and the stretches between them, which last as written too: what is slowed
+// there (a hairpin or the piece's arc may reach over it) would put the next unit off its time.
+std::vector<Span> kept_units(const BoundPlan& plan, const Score& score,
+                             std::span<const Beats> grid) {
   std::vector<Span> units;
-  const auto add = [&](const auto& all) {
-    for (const auto& unit : all) units.push_back(unit.span);
+  Beats reached = grid.front();
+  const auto add = [&](Span unit) {
+    if (reached < unit.begin) units.push_back({reached, unit.begin});
+    if (unit.begin < unit.end) units.push_back(unit);
+    reached = unit.end;
   };
   switch (plan.tuning().keep) {
     case Keep::kBar:
-      add(score.bars.all());
+      for (const Bar& bar : score.bars.all()) add(bar.span);
       break;
     case Keep::kPhrase:
-      add(plan.phrases);
+      for (const Block& phrase : plan.phrases) add(phrase.span);
       break;
     case Keep::kSentence:
-      add(plan.sentences);
+      for (const Block& sentence : plan.sentences) add(sentence.span);
       break;
     case Keep::kOff:
-      break;
+      return units;
   }
+  add({grid.back(), grid.back()});
   return units;
 }
 
@@ -113,13 +128,15 @@ std::vector<double> holds(const BoundPlan& plan, const Score& score, std::span<c
   if (span.length() <= kSameGridMoment) return hold;
   const double written = plan.tuning().share(Constant::kClosingTempo);
   const Closing closing{
-      .last_tempo = std::clamp(1.0 - layers.amount * (1.0 - written), kSlowestClosing, 1.0),
+      .last_tempo =
+          std::clamp(1.0 - layers.scale(Level::kPiece) * (1.0 - written), kSlowestClosing, 1.0),
       .curve = plan.tuning().raw(Constant::kClosingCurve)};
   over(span, [&](Beats begin, Beats end) {
     const double x0 = std::clamp((begin - span.begin) / span.length(), 0.0, 1.0);
     const double x1 = std::clamp((end - span.begin) / span.length(), 0.0, 1.0);
     return (closing_time(closing, x1) - closing_time(closing, x0)) / (x1 - x0);
   });
+  over({span.end, grid.back()}, [&](Beats, Beats) { return 1.0 / closing.last_tempo; });
   return hold;
 }
 
@@ -139,8 +156,8 @@ std::vector<double> duration_factors(const BoundPlan& plan, const Score& score,
                             [&](Beats moment) { return slowing_at(plan, blocks, moment, layers); });
     if (!withholds) continue;
     factors[i] += tuning_at(plan, blocks).broadening_per_decibel() *
-                  mean_over(grid[i], grid[i + 1],
-                            [&](Beats moment) { return most_withheld(withheld, moment).value; });
+                  mean_inside(grid[i], grid[i + 1],
+                              [&](Beats moment) { return most_withheld(withheld, moment).value; });
   }
   add_lingers(factors, plan, score, grid, layers);
   return factors;
@@ -148,7 +165,7 @@ std::vector<double> duration_factors(const BoundPlan& plan, const Score& score,
 
 void keep_units(std::vector<double>& factors, const BoundPlan& plan, const Score& score,
                 std::span<const Beats> grid) {
-  for (const Span unit : kept_units(plan, score)) {
+  for (const Span unit : kept_units(plan, score, grid)) {
     const std::size_t first = cell_at(grid, unit.begin);
     double written = 0.0;
     double shaped = 0.0;
@@ -167,7 +184,7 @@ TimeMap time_map(const std::vector<double>& factors, const BoundPlan& plan, cons
                  std::span<const Beats> grid, const Layers& layers) {
   assert(factors.size() + 1 == grid.size());
   const std::vector<double> hold = holds(plan, score, grid, layers);
-  const std::vector<Span> units = kept_units(plan, score);
+  const std::vector<Span> units = kept_units(plan, score, grid);
   std::vector<TimeMap::Knot> knots;
   std::size_t unit = 0;
   Seconds deviation{0.0};  // of the shaping, back to 0 at the end of every kept unit

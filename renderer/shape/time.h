@@ -23,7 +23,8 @@ std::vector<double> duration_factors(const BoundPlan& plan, const Score& score,
                                      std::span<const Beats> grid,
                                      std::span<const Withheld> withheld, const Layers& layers);
 
-// Scales the factors within each unit of `keep` so that it lasts as long as the score's tempo says.
+// Scales the factors within each unit of `keep` so that it lasts as long as the score's tempo says;
+// so does a stretch that no unit holds.
 void keep_units(std::vector<double>& factors, const BoundPlan& plan, const Score& score,
                 std::span<const Beats> grid);
 

@@ -19,15 +19,11 @@ void add_steps(std::vector<Beats>& grid, const Bar& bar, Span covered) {
   }
 }
 
-// The bars' own steps, where sentences cover them.
-void add_covered_steps(std::vector<Beats>& grid, const Score& score, const BoundPlan& plan) {
-  const auto bars = score.bars.all();
-  std::size_t bar = 0;
-  for (const Block& sentence : plan.sentences) {
-    while (bar < bars.size() && bars[bar].span.end <= sentence.span.begin) ++bar;
-    for (std::size_t i = bar; i < bars.size() && bars[i].span.begin < sentence.span.end; ++i) {
-      add_steps(grid, bars[i], sentence.span);
-    }
+// The bars' own steps within the span; `bar` moves on to where the next span may begin.
+void add_steps(std::vector<Beats>& grid, std::span<const Bar> bars, Span span, std::size_t& bar) {
+  while (bar < bars.size() && bars[bar].span.end <= span.begin) ++bar;
+  for (std::size_t i = bar; i < bars.size() && bars[i].span.begin < span.end; ++i) {
+    add_steps(grid, bars[i], span);
   }
 }
 
@@ -35,15 +31,18 @@ void add_covered_steps(std::vector<Beats>& grid, const Score& score, const Bound
 
 Span closing_span(const Score& score, const BoundPlan& plan) {
   const Tuning& tuning = plan.tuning();
-  const Beats end = score.end();
+  const Beats end = score.notes.back().onset;
   if (tuning.share(Constant::kClosingTempo) >= 1.0) return {end, end};
-  const Beats bar = score.bars.at(end - Beats{1e-6}).signature.bar_length();
+  const Beats bar = score.bars.at(end).signature.bar_length();
   return {std::max(Beats{0.0}, end - bar * tuning.raw(Constant::kClosingLength)), end};
 }
 
 std::vector<Beats> time_grid(const Score& score, const BoundPlan& plan) {
   std::vector<Beats> grid = {{0.0}, score.end(), score.bars.all().back().span.end};
-  add_covered_steps(grid, score, plan);
+  std::size_t reached = 0;
+  for (const Block& sentence : plan.sentences) {
+    add_steps(grid, score.bars.all(), sentence.span, reached);
+  }
   for (const Bar& bar : score.bars.all()) grid.push_back(bar.span.begin);
   for (const TempoChange& change : score.tempo.changes()) grid.push_back(change.at);
   for (const Level level : kEveryLevel) {
@@ -61,6 +60,8 @@ std::vector<Beats> time_grid(const Score& score, const BoundPlan& plan) {
   }
   const Span closing = closing_span(score, plan);
   grid.insert(grid.end(), {closing.begin, closing.end});
+  reached = 0;
+  add_steps(grid, score.bars.all(), closing, reached);
   std::ranges::sort(grid);
   grid.erase(std::unique(grid.begin(), grid.end(),
                          [](Beats a, Beats b) { return b - a < kSameGridMoment; }),

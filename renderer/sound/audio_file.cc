@@ -1,10 +1,19 @@
+// libsndfile writes through a file of our own: it reports a full disk for WAV and FLAC only, and
+// for the lossy formats neither at a write nor at the close.
 #include "sound/audio_file.h"
 
 #include <fmt/format.h>
 #include <sndfile.h>
+#include <sys/types.h>
 
 #include <algorithm>
 #include <array>
+#include <cassert>
+#include <cerrno>
+#include <cmath>
+#include <cstdint>
+#include <cstdio>
+#include <cstring>
 
 #include "base/text.h"
 
@@ -24,10 +33,82 @@ constexpr double kOpusLevel = 0.704;
 constexpr double kMp3Level = 0.2;  // V2 of the encoder's variable bit rates
 // libsndfile's Vorbis encoder has a large buffer of its own on the stack for each call.
 constexpr std::size_t kFramesAtATime = 2048;
+constexpr std::size_t kLongestTitle = 200;  // bytes; libsndfile drops what is much longer
+// A RIFF form counts its bytes in 32 bits; the rest is room for its header and tags.
+constexpr std::uint64_t kMostWavBytes = 0xFFFFFFFFu - 65'536u;
+constexpr std::uint64_t kWavBytesAFrame = 6;
 
-struct FileCloser {
+struct CFileCloser {
+  void operator()(std::FILE* file) const { std::fclose(file); }
+};
+struct SoundFileCloser {
   void operator()(SNDFILE* file) const { sf_close(file); }
 };
+
+// The file that libsndfile writes to, and what went wrong there.
+struct Sink {
+  std::unique_ptr<std::FILE, CFileCloser> file;
+  int failure = 0;  // errno of the first failure
+
+  void note(bool done) {
+    if (!done && failure == 0) failure = errno != 0 ? errno : EIO;
+  }
+};
+
+std::FILE* file_of(void* sink) { return static_cast<Sink*>(sink)->file.get(); }
+
+sf_count_t tell(void* sink) { return ::ftello(file_of(sink)); }
+
+sf_count_t seek(sf_count_t offset, int whence, void* sink) {
+  static_cast<Sink*>(sink)->note(::fseeko(file_of(sink), offset, whence) == 0);
+  return tell(sink);
+}
+
+sf_count_t length(void* sink) {
+  const sf_count_t here = tell(sink);
+  const sf_count_t end = seek(0, SEEK_END, sink);
+  seek(here, SEEK_SET, sink);
+  return end;
+}
+
+sf_count_t read(void* to, sf_count_t count, void* sink) {
+  return static_cast<sf_count_t>(std::fread(to, 1, static_cast<std::size_t>(count), file_of(sink)));
+}
+
+sf_count_t write(const void* from, sf_count_t count, void* sink) {
+  errno = 0;
+  const auto wanted = static_cast<std::size_t>(count);
+  const std::size_t written = std::fwrite(from, 1, wanted, file_of(sink));
+  static_cast<Sink*>(sink)->note(written == wanted);
+  return static_cast<sf_count_t>(written);
+}
+
+SNDFILE* open_through(Sink& sink, SF_INFO& info) {
+  SF_VIRTUAL_IO calls{length, seek, read, write, tell};
+  return sf_open_virtual(&calls, SFM_WRITE, &info, &sink);
+}
+
+// What every encoder takes: a SoundFont may make numbers that are none.
+float fit(float sample) { return std::isfinite(sample) ? std::clamp(sample, -1.0F, 1.0F) : 0.0F; }
+
+// Source: RFC 6716 section 2 (Opus), ISO 11172-3 and 13818-3 with the usual half rates (MP3); for
+// the others what the synthesizer can do.
+bool takes(AudioFormat format, int sample_rate) {
+  constexpr std::array kOpusRates = {8'000, 12'000, 16'000, 24'000, 48'000};
+  constexpr std::array kMp3Rates = {8'000,  11'025, 12'000, 16'000, 22'050,
+                                    24'000, 32'000, 44'100, 48'000};
+  switch (format) {
+    case AudioFormat::kOpus:
+      return std::ranges::find(kOpusRates, sample_rate) != kOpusRates.end();
+    case AudioFormat::kMp3:
+      return std::ranges::find(kMp3Rates, sample_rate) != kMp3Rates.end();
+    case AudioFormat::kWav:
+    case AudioFormat::kFlac:
+    case AudioFormat::kOgg:
+      break;
+  }
+  return sample_rate >= 8'000 && sample_rate <= 96'000;
+}
 
 void set_quality(SNDFILE* file, AudioFormat format) {
   double value = 0.0;
@@ -58,7 +139,14 @@ void set_quality(SNDFILE* file, AudioFormat format) {
 struct AudioFile::Handle {
   FileAside aside;
   fs::path target;
-  std::unique_ptr<SNDFILE, FileCloser> file;
+  AudioFormat format = AudioFormat::kWav;
+  std::uint64_t frames = 0;
+  Sink sink = {};
+  std::unique_ptr<SNDFILE, SoundFileCloser> file = nullptr;  // goes before its sink
+
+  Diagnostics failed(std::string_view why) const {
+    return fail({.file = target.string()}, fmt::format("cannot be written ({})", why));
+  }
 };
 
 std::optional<AudioFormat> audio_format_of(const fs::path& path) {
@@ -86,44 +174,54 @@ Result<AudioFile> AudioFile::create(const fs::path& target, int sample_rate,
   }
   Result<FileAside> aside = FileAside::beside(target);
   if (!aside) return aside.diagnostics();
-  auto handle = std::make_unique<Handle>(Handle{*std::move(aside), target, nullptr});
   SF_INFO info{};
   info.samplerate = sample_rate;
   info.channels = 2;
   info.format = kFormats[static_cast<std::size_t>(*format)];
-  if (sf_format_check(&info) == 0) {
+  if (!takes(*format, sample_rate)) {
     return fail(where, fmt::format("this format does not take {} frames a second", sample_rate),
                 "48000 works everywhere");
   }
-  handle->file.reset(sf_open(handle->aside.path().string().c_str(), SFM_WRITE, &info));
-  if (handle->file == nullptr) {
-    return fail(where, fmt::format("cannot be written ({})", sf_strerror(nullptr)));
-  }
+  auto handle = std::make_unique<Handle>(Handle{*std::move(aside), target, *format});
+  handle->sink.file.reset(std::fopen(handle->aside.path().c_str(), "w+b"));
+  if (handle->sink.file == nullptr) return handle->failed(std::strerror(errno));
+  handle->file.reset(open_through(handle->sink, info));
   SNDFILE* file = handle->file.get();
+  if (file == nullptr) return handle->failed(sf_strerror(nullptr));
   set_quality(file, *format);
   sf_command(file, SFC_SET_CLIPPING, nullptr, SF_TRUE);
-  if (!title.empty()) sf_set_string(file, SF_STR_TITLE, title.c_str());
+  if (!title.empty()) sf_set_string(file, SF_STR_TITLE, printable(title, kLongestTitle).c_str());
   return AudioFile(std::move(handle));
 }
 
 Result<Done> AudioFile::write(std::span<const float> interleaved) {
+  assert(interleaved.size() % 2 == 0);
+  handle_->frames += interleaved.size() / 2;
+  if (handle_->format == AudioFormat::kWav && handle_->frames > kMostWavBytes / kWavBytesAFrame) {
+    return fail({.file = handle_->target.string()}, "is too long for a WAV file (4 GiB)",
+                "write .flac instead");
+  }
+  std::array<float, 2 * kFramesAtATime> samples;
   while (!interleaved.empty()) {
-    const std::size_t frames = std::min(kFramesAtATime, interleaved.size() / 2);
-    const auto wanted = static_cast<sf_count_t>(frames);
-    if (sf_writef_float(handle_->file.get(), interleaved.data(), wanted) != wanted) {
-      return fail({.file = handle_->target.string()},
-                  fmt::format("cannot be written ({})", sf_strerror(handle_->file.get())));
-    }
-    interleaved = interleaved.subspan(frames * 2);
+    const std::size_t count = std::min(samples.size(), interleaved.size());
+    std::ranges::transform(interleaved.first(count), samples.begin(), fit);
+    const auto frames = static_cast<sf_count_t>(count / 2);
+    const sf_count_t written = sf_writef_float(handle_->file.get(), samples.data(), frames);
+    if (handle_->sink.failure != 0) return handle_->failed(std::strerror(handle_->sink.failure));
+    if (written != frames) return handle_->failed(sf_strerror(handle_->file.get()));
+    interleaved = interleaved.subspan(count);
   }
   return Done{};
 }
 
 Result<Done> AudioFile::finish() {
-  SNDFILE* file = handle_->file.release();
-  if (sf_close(file) != 0) {
-    return fail({.file = handle_->target.string()}, "cannot be written to its end");
-  }
+  Sink& sink = handle_->sink;
+  const int closed = sf_close(handle_->file.release());
+  errno = 0;
+  sink.note(std::fflush(sink.file.get()) == 0);
+  sink.note(std::fclose(sink.file.release()) == 0);
+  if (sink.failure != 0) return handle_->failed(std::strerror(sink.failure));
+  if (closed != 0) return handle_->failed(sf_error_number(closed));
   return handle_->aside.commit();
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
 #include <cstring>
 #include <fstream>
 
@@ -16,10 +17,12 @@ constexpr const char* kHowToGet =
 
 std::vector<fs::path> fonts_in(const fs::path& folder) {
   std::vector<fs::path> fonts;
-  std::error_code ignored;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder, ignored)) {
-    const std::string ending = entry.path().extension().string();
-    if (ending == ".sf2" || ending == ".sf3") fonts.push_back(entry.path());
+  std::error_code failure;
+  // Not a range-for, whose steps would throw. A folder that cannot be read holds no fonts.
+  for (fs::directory_iterator at(folder, failure), end; !failure && at != end;
+       at.increment(failure)) {
+    const std::string ending = at->path().extension().string();
+    if (ending == ".sf2" || ending == ".sf3") fonts.push_back(at->path());
   }
   std::ranges::sort(fonts);
   return fonts;
@@ -31,9 +34,8 @@ Result<fs::path> named_font(const std::string& name, std::string_view by) {
   if (!fs::exists(path, ignored)) {
     return fail({.file = name}, fmt::format("there is no such SoundFont ({})", by), kHowToGet);
   }
-  if (!looks_like_soundfont(path)) {
-    return fail({.file = name}, fmt::format("is not a SoundFont ({})", by),
-                "an SF2 or SF3 file is needed");
+  if (const std::string fault = soundfont_fault(path); !fault.empty()) {
+    return fail({.file = name}, fmt::format("{} ({})", fault, by), "an SF2 or SF3 file is needed");
   }
   return path;
 }
@@ -52,14 +54,25 @@ std::vector<fs::path> system_soundfonts() {
   return fonts;
 }
 
-bool looks_like_soundfont(const fs::path& path) {
-  std::error_code ignored;
-  if (!fs::is_regular_file(path, ignored)) return false;
+std::string soundfont_fault(const fs::path& path) {
+  constexpr const char* kNone = "is not a SoundFont";
+  std::error_code failure;
+  if (!fs::is_regular_file(path, failure)) return kNone;
+  const std::uintmax_t size = fs::file_size(path, failure);
   std::ifstream file(path, std::ios::binary);
+  if (failure || !file) return "cannot be read";
   std::array<char, 12> head{};
   file.read(head.data(), head.size());
-  return file.gcount() == static_cast<std::streamsize>(head.size()) &&
-         std::memcmp(head.data(), "RIFF", 4) == 0 && std::memcmp(head.data() + 8, "sfbk", 4) == 0;
+  if (file.gcount() != static_cast<std::streamsize>(head.size()) ||
+      std::memcmp(head.data(), "RIFF", 4) != 0 || std::memcmp(head.data() + 8, "sfbk", 4) != 0) {
+    return kNone;
+  }
+  std::uintmax_t said = 8;  // of the form's name and size; what follows is counted, low byte first
+  for (unsigned i = 0; i < 4; ++i) {
+    said += std::uintmax_t{static_cast<unsigned char>(head[4 + i])} << (8 * i);
+  }
+  if (said > size) return fmt::format("is cut short ({} of {} bytes)", size, said);
+  return {};
 }
 
 Result<fs::path> find_soundfont(const SoundFontSearch& search) {
@@ -67,11 +80,11 @@ Result<fs::path> find_soundfont(const SoundFontSearch& search) {
   if (!search.environment.empty()) return named_font(search.environment, "ARSIS_SOUNDFONT");
   for (const fs::path& folder : search.folders) {
     for (const fs::path& font : fonts_in(folder)) {
-      if (looks_like_soundfont(font)) return font;
+      if (soundfont_fault(font).empty()) return font;
     }
   }
   for (const fs::path& font : search.system) {
-    if (looks_like_soundfont(font)) return font;
+    if (soundfont_fault(font).empty()) return font;
   }
   return fail({}, "no SoundFont was found", kHowToGet);
 }

@@ -11,11 +11,10 @@
 namespace arsis {
 
 struct SoundFontSearch {
-  std::string named;        // on the command line; empty: none
-  std::string environment;  // value of ARSIS_SOUNDFONT; empty: none
-  std::vector<std::filesystem::path>
-      folders;  // of our own, each searched for *.sf2 and *.sf3 by name
-  std::vector<std::filesystem::path> system;  // files to try last
+  std::string named;                           // on the command line; empty: none
+  std::string environment;                     // value of ARSIS_SOUNDFONT; empty: none
+  std::vector<std::filesystem::path> folders;  // of our own: the first *.sf2 or *.sf3 by name
+  std::vector<std::filesystem::path> system;   // files to try last
 };
 
 // The usual places of General MIDI SoundFonts on Debian, Ubuntu and their kin, the small one first
@@ -27,7 +26,9 @@ std::vector<std::filesystem::path> system_soundfonts();
 // is taken in its place. Every error here means that no sound can be made (exit code 3).
 Result<std::filesystem::path> find_soundfont(const SoundFontSearch& search);
 
-// Whether the file begins as a SoundFont does (RIFF form 'sfbk').
-bool looks_like_soundfont(const std::filesystem::path& path);
+// What speaks against the file as a SoundFont, from its first bytes and its size: "is not a
+// SoundFont", "is cut short (...)"; empty where nothing does. A font may still be damaged inside.
+// Source: SoundFont Technical Specification 2.04, chapter 3 (RIFF form 'sfbk').
+std::string soundfont_fault(const std::filesystem::path& path);
 
 }  // namespace arsis

@@ -4,6 +4,9 @@
 #include <fmt/format.h>
 #include <glib.h>
 
+#include <cassert>
+#include <cmath>
+
 #include "sound/soundfont.h"
 
 namespace arsis {
@@ -52,6 +55,37 @@ bool has_presets(fluid_synth_t* synth, int font) {
   return fluid_sfont_iteration_next(loaded) != nullptr;
 }
 
+// False where a setting is out of FluidSynth's range.
+bool apply(fluid_settings_t* chosen, const SynthesizerSettings& settings) {
+  const bool in_range =
+      fluid_settings_setnum(chosen, "synth.sample-rate", settings.sample_rate) == FLUID_OK &&
+      fluid_settings_setnum(chosen, "synth.gain", settings.gain) == FLUID_OK;
+  fluid_settings_setint(chosen, "synth.polyphony", kVoices);
+  fluid_settings_setint(chosen, "synth.chorus.active", 0);
+  fluid_settings_setint(chosen, "synth.reverb.active", settings.reverb ? 1 : 0);
+  fluid_settings_setnum(chosen, "synth.reverb.room-size", kRoomSize);
+  fluid_settings_setnum(chosen, "synth.reverb.damp", kRoomDamping);
+  fluid_settings_setnum(chosen, "synth.reverb.width", kRoomWidth);
+  fluid_settings_setnum(chosen, "synth.reverb.level", kRoomLevel);
+  fluid_settings_setint(chosen, "synth.lock-memory", 0);
+  fluid_settings_setint(chosen, "synth.threadsafe-api", 0);
+  return in_range;
+}
+
+void send_exclusive(fluid_synth_t* synth, std::span<const std::uint8_t> message) {
+  if (message.size() < 3 || message.back() != 0xF7)
+    return;  // a part of one: nobody could say of what
+  const std::span<const std::uint8_t> body = message.subspan(1, message.size() - 2);
+  fluid_synth_sysex(synth, reinterpret_cast<const char*>(body.data()),
+                    static_cast<int>(body.size()), nullptr, nullptr, nullptr, 0);
+}
+
+// Program changes and channel pressures have one byte of data, the others two.
+std::size_t length_of(std::uint8_t status) {
+  const int kind = status & 0xF0;
+  return kind == 0xC0 || kind == 0xD0 ? 2 : 3;
+}
+
 }  // namespace
 
 struct Synthesizer::Handles {
@@ -67,25 +101,19 @@ Synthesizer::~Synthesizer() = default;
 Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
                                       const SynthesizerSettings& settings) {
   const Where where{.file = soundfont.string()};
-  if (!looks_like_soundfont(soundfont)) {
-    return fail(where, "is not a SoundFont", "an SF2 or SF3 file is needed");
+  if (const std::string fault = soundfont_fault(soundfont); !fault.empty()) {
+    return fail(where, fault, "an SF2 or SF3 file is needed");
   }
   silence_log();
   auto handles = std::make_unique<Handles>();
   handles->settings.reset(new_fluid_settings());
-  fluid_settings_t* chosen = handles->settings.get();
-  fluid_settings_setnum(chosen, "synth.sample-rate", settings.sample_rate);
-  fluid_settings_setnum(chosen, "synth.gain", settings.gain);
-  fluid_settings_setint(chosen, "synth.polyphony", kVoices);
-  fluid_settings_setint(chosen, "synth.chorus.active", 0);
-  fluid_settings_setint(chosen, "synth.reverb.active", settings.reverb ? 1 : 0);
-  fluid_settings_setnum(chosen, "synth.reverb.room-size", kRoomSize);
-  fluid_settings_setnum(chosen, "synth.reverb.damp", kRoomDamping);
-  fluid_settings_setnum(chosen, "synth.reverb.width", kRoomWidth);
-  fluid_settings_setnum(chosen, "synth.reverb.level", kRoomLevel);
-  fluid_settings_setint(chosen, "synth.lock-memory", 0);
-  fluid_settings_setint(chosen, "synth.threadsafe-api", 0);
-  handles->synth.reset(new_fluid_synth(chosen));
+  if (!apply(handles->settings.get(), settings)) {
+    return fail({},
+                fmt::format("no synthesizer runs at {} frames a second with a gain of {}",
+                            settings.sample_rate, settings.gain),
+                "8000 to 96000 frames and a gain of 0 to 10 are possible");
+  }
+  handles->synth.reset(new_fluid_synth(handles->settings.get()));
   if (handles->synth == nullptr) return fail(where, "no synthesizer could be made");
   const QuietGlib quiet;
   const int font = fluid_synth_sfload(handles->synth.get(), soundfont.string().c_str(), 1);
@@ -100,8 +128,12 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
 
 void Synthesizer::send(std::span<const std::uint8_t> message) {
   fluid_synth_t* synth = handles_->synth.get();
-  const int channel = message[0] & 0x0F;
-  switch (message[0] & 0xF0) {
+  if (message.empty()) return;
+  const std::uint8_t status = message[0];
+  if (status == 0xF0) return send_exclusive(synth, message);
+  if (status < 0x80 || status > 0xEF || message.size() != length_of(status)) return;
+  const int channel = status & 0x0F;
+  switch (status & 0xF0) {
     case 0x80:
       fluid_synth_noteoff(synth, channel, message[1]);
       break;
@@ -120,22 +152,17 @@ void Synthesizer::send(std::span<const std::uint8_t> message) {
     case 0xD0:
       fluid_synth_channel_pressure(synth, channel, message[1]);
       break;
-    case 0xE0:
-      fluid_synth_pitch_bend(synth, channel, message[1] | message[2] << 7);
-      break;
     default:
-      if (message[0] == 0xF0 && message.size() > 2) {
-        // Without the F0 in front and the F7 at the end.
-        const std::span<const std::uint8_t> body = message.subspan(1, message.size() - 2);
-        fluid_synth_sysex(synth, reinterpret_cast<const char*>(body.data()),
-                          static_cast<int>(body.size()), nullptr, nullptr, nullptr, 0);
-      }
+      fluid_synth_pitch_bend(synth, channel, message[1] | message[2] << 7);
   }
 }
 
 void Synthesizer::render(std::span<float> interleaved) {
+  assert(interleaved.size() % 2 == 0);
   fluid_synth_write_float(handles_->synth.get(), static_cast<int>(interleaved.size() / 2),
                           interleaved.data(), 0, 2, interleaved.data(), 1, 2);
+  // A damaged SoundFont can drive a filter to numbers that are none.
+  for (float& sample : interleaved) sample = std::isfinite(sample) ? sample : 0.0F;
 }
 
 }  // namespace arsis

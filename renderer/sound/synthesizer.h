@@ -13,22 +13,26 @@ namespace arsis {
 struct SynthesizerSettings {
   int sample_rate = 48'000;  // frames a second, 8,000 to 96,000
   bool reverb = true;        // a small room
-  double gain = 1.0;         // ratio; 1 does not clip a dense piano piece in the common SoundFonts
+  double gain =
+      1.0;  // ratio, 0 to 10; 1 does not clip a dense piano piece in the common SoundFonts
 };
 
 // Fresh settings and a fresh synthesizer each time, which is what makes its output repeatable.
 class Synthesizer {
  public:
-  // Errors: the SoundFont cannot be loaded or holds no sounds. [main thread]
+  // Errors: the SoundFont cannot be loaded or holds no sounds; a setting out of its range. Channel
+  // 10 (9 from 0) plays drums, as General MIDI says. [main thread]
   static Result<Synthesizer> with(const std::filesystem::path& soundfont,
                                   const SynthesizerSettings& settings);
   Synthesizer(Synthesizer&&) noexcept;
   Synthesizer& operator=(Synthesizer&&) noexcept;
   ~Synthesizer();
 
-  // A whole channel message, or a system-exclusive from F0 on. Others are ignored. [audio thread]
+  // A whole channel message, or a whole system-exclusive from F0 to F7. Others are ignored.
+  // [audio thread]
   void send(std::span<const std::uint8_t> message);
-  // The next frames: left and right in turn, 1 at full level; not clipped. [audio thread]
+  // The next frames: left and right in turn, 1 at full level; finite, not clipped. Messages take
+  // effect at blocks of 64 frames, counted from the first. [audio thread]
   void render(std::span<float> interleaved);
 
  private:

@@ -1,7 +1,11 @@
 #include "sound/timeline.h"
 
 #include <algorithm>
+#include <cassert>
+#include <limits>
+#include <span>
 #include <tuple>
+#include <utility>
 
 namespace arsis {
 namespace {
@@ -11,8 +15,11 @@ enum Rank : std::uint8_t { kOff, kBefore, kOn, kAfter };
 struct Ranked {
   TimedMessage message;
   Rank rank = kBefore;
-  std::uint32_t sequence = 0;
+  std::uint32_t place = 0;  // among the score's notes or messages
 };
+
+constexpr std::size_t kChannels = 16;
+constexpr Seconds kNever{std::numeric_limits<double>::infinity()};
 
 // The latest onset met in a track, and the place in the file of its first note there.
 struct LatestOnset {
@@ -40,46 +47,118 @@ void add_notes(std::vector<Ranked>& all, const Score& score, const Performance& 
     off.at = played.end;
     off.bytes = {static_cast<std::uint8_t>(0x80 | channel), note.key, note.release_velocity};
     off.size = 3;
-    all.push_back({on, kOn, note.sequence});
-    all.push_back({off, kOff, note.sequence});
+    all.push_back({on, kOn, static_cast<std::uint32_t>(i)});
+    all.push_back({off, kOff, static_cast<std::uint32_t>(i)});
   }
+}
+
+// The notes that the score has at one moment after another: when the first of each channel is
+// struck.
+class Chords {
+ public:
+  Chords(const Score& score, const Performance& performance)
+      : score_(score), performance_(performance) {}
+
+  // Moments may only rise from call to call.
+  void go_to(Beats moment) {
+    if (moment == moment_) return;
+    moment_ = moment;
+    struck_.fill(kNever);
+    const std::vector<Note>& notes = score_.notes;
+    while (note_ < notes.size() && notes[note_].onset < moment) ++note_;
+    for (; note_ < notes.size() && notes[note_].onset == moment; ++note_) {
+      if (!performance_.notes[note_].sounds) continue;
+      Seconds& first = struck_[score_.parts[notes[note_].part].channel];
+      first = std::min(first, performance_.notes[note_].onset);
+    }
+  }
+  Seconds first_of(std::size_t channel) const { return struck_[channel]; }
+  Seconds first() const { return *std::ranges::min_element(struck_); }
+
+ private:
+  const Score& score_;
+  const Performance& performance_;
+  std::array<Seconds, kChannels> struck_{};
+  Beats moment_{-1.0};
+  std::size_t note_ = 0;
+};
+
+bool is_exclusive(const TimedMessage& message) {
+  return message.exclusive != TimedMessage::kNoMessage;
+}
+
+// The score's message `place`, at its moment; of size 0 where it makes no sound (a meta event, an
+// escape).
+TimedMessage timed(const Score& score, const Performance& performance, std::size_t place) {
+  const Message& message = score.messages[place];
+  const auto bytes = score.bytes_of(message);
+  TimedMessage made;
+  made.at = performance.time.seconds_at(message.at);
+  if (bytes.empty() || bytes[0] < 0x80) return made;
+  if (bytes[0] == 0xF0) {
+    made.exclusive = static_cast<std::uint32_t>(place);
+  } else if (bytes[0] < 0xF0 && bytes.size() <= made.bytes.size()) {
+    std::ranges::copy(bytes, made.bytes.begin());
+    made.size = static_cast<std::uint8_t>(bytes.size());
+  }
+  return made;
 }
 
 void add_messages(std::vector<Ranked>& all, const Score& score, const Performance& performance) {
   std::vector<LatestOnset> latest(score.tracks.size());
+  Chords chords(score, performance);
   std::size_t note = 0;
   for (std::size_t i = 0; i < score.messages.size(); ++i) {
     const Message& message = score.messages[i];
-    const auto bytes = score.bytes_of(message);
     for (; note < score.notes.size() && score.notes[note].onset <= message.at; ++note) {
       latest[score.parts[score.notes[note].part].track].meet(score.notes[note]);
     }
-    TimedMessage timed;
-    timed.at = performance.time.seconds_at(message.at);
-    if (bytes[0] == 0xF0) {
-      timed.exclusive = static_cast<std::uint32_t>(i);
-    } else if (bytes[0] < 0xF0) {
-      std::copy(bytes.begin(), bytes.end(), timed.bytes.begin());
-      timed.size = static_cast<std::uint8_t>(bytes.size());
-    } else {
-      continue;  // meta events and escapes make no sound
-    }
+    TimedMessage made = timed(score, performance, i);
+    if (made.size == 0 && !is_exclusive(made)) continue;
     const LatestOnset& onset = latest[message.track];
     const bool after_a_note = onset.at == message.at && onset.sequence < message.sequence;
-    all.push_back({timed, after_a_note ? kAfter : kBefore, message.sequence});
+    if (!after_a_note) {
+      chords.go_to(message.at);
+      made.at = std::min(
+          made.at, is_exclusive(made) ? chords.first() : chords.first_of(made.bytes[0] & 0x0F));
+    }
+    all.push_back({made, after_a_note ? kAfter : kBefore, static_cast<std::uint32_t>(i)});
+  }
+}
+
+// What precedes a message on its channel goes before it still, though the message was drawn forward
+// or comes before the notes of its moment. `messages` are in the order of the score.
+void keep_order(std::span<Ranked> messages) {
+  using Place = std::pair<Seconds, Rank>;
+  std::array<Place, kChannels> limits;
+  limits.fill({kNever, kAfter});
+  for (std::size_t i = messages.size(); i-- > 0;) {
+    Ranked& ranked = messages[i];
+    const std::size_t channel = ranked.message.bytes[0] & 0x0F;
+    const bool for_all = is_exclusive(ranked.message);
+    const Place latest = for_all ? *std::ranges::min_element(limits) : limits[channel];
+    const Place place = std::min(latest, Place{ranked.message.at, ranked.rank});
+    ranked.message.at = place.first;
+    ranked.rank = place.second;
+    if (for_all) {
+      limits.fill(place);
+    } else {
+      limits[channel] = place;
+    }
   }
 }
 
 }  // namespace
 
 std::vector<TimedMessage> timeline(const Score& score, const Performance& performance) {
+  assert(performance.notes.size() == score.notes.size());
   std::vector<Ranked> all;
   all.reserve(score.notes.size() * 2 + score.messages.size());
-  add_notes(all, score, performance);
   add_messages(all, score, performance);
-  std::ranges::stable_sort(all, [](const Ranked& a, const Ranked& b) {
-    return std::tuple(a.message.at, a.rank, a.sequence) <
-           std::tuple(b.message.at, b.rank, b.sequence);
+  keep_order(all);
+  add_notes(all, score, performance);
+  std::ranges::sort(all, [](const Ranked& a, const Ranked& b) {
+    return std::tuple(a.message.at, a.rank, a.place) < std::tuple(b.message.at, b.rank, b.place);
   });
   std::vector<TimedMessage> messages(all.size());
   std::ranges::transform(all, messages.begin(), &Ranked::message);

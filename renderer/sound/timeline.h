@@ -10,7 +10,7 @@
 
 namespace arsis {
 
-struct TimedMessage {
+struct TimedMessage {  // small: a long piece makes millions
   static constexpr std::uint32_t kNoMessage = 0xFFFFFFFF;
 
   Seconds at;
@@ -22,6 +22,10 @@ struct TimedMessage {
 // Everything that sounds or changes a sound, in order of time. Messages of the score come where the
 // performance has their moment. At one time: ends of notes, then messages, then beginnings of
 // notes; but a message that follows a note of its track in the score's file follows it here too.
+//
+// A performer may strike a note before its written moment. A message that comes before the notes of
+// that moment in the score, such as their program, then comes as early as the first of them on its
+// channel (a system-exclusive: on any), and what precedes it on the channel stays before it.
 std::vector<TimedMessage> timeline(const Score& score, const Performance& performance);
 
 }  // namespace arsis

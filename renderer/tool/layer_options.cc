@@ -22,7 +22,7 @@ void set_levels(const std::vector<std::string>& words, std::string_view option, 
                 Layers& layers, Diagnostics& errors) {
   const std::vector<std::string_view> names = level_names();
   for (const std::string& word : words) {
-    const auto found = std::ranges::find(names, word);
+    const auto found = std::ranges::find(names, trimmed(word));
     if (found == names.end()) {
       errors.push_back(error({}, fmt::format("{} '{}' is no level", option, printable(word)),
                              "write " + listed(names)));
@@ -37,12 +37,15 @@ void set_levels(const std::vector<std::string>& words, std::string_view option, 
 void add_layer_options(CLI::App& command, LayerOptions& options) {
   // One word each, with commas inside, so that a plan named after it is not taken for a level.
   command
-      .add_option("--only", options.only, "hear these levels alone: motif,phrase,sentence,piece")
+      .add_option("--only", options.only,
+                  "hear these levels alone: of motif,phrase,sentence,piece, joined by commas")
       ->delimiter(',')
-      ->allow_extra_args(false);
+      ->allow_extra_args(false)
+      ->type_name("LEVELS");
   command.add_option("--without", options.without, "leave these levels out")
       ->delimiter(',')
-      ->allow_extra_args(false);
+      ->allow_extra_args(false)
+      ->type_name("LEVELS");
   command.add_option("--amount", options.amount, "how much of the shaping, 0% (flat) to 200%")
       ->capture_default_str();
   command

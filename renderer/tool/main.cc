@@ -1,13 +1,16 @@
 // arsis: one verb a job. Parses the command line and hands over.
-#include <fmt/format.h>
-
 #include <CLI/CLI.hpp>
+#include <csignal>
+#include <cstdio>
 #include <exception>
 #include <functional>
+#include <string>
 
+#include "base/files.h"
 #include "tool/check.h"
 #include "tool/exit_code.h"
 #include "tool/render.h"
+#include "tool/report.h"
 
 namespace {
 
@@ -17,9 +20,24 @@ constexpr const char* kCodes =
     "Exit codes: 0 done; 1 the input is at fault; 2 the command line is; 3 a device or a SoundFont "
     "is missing.";
 
+// What Ctrl-C and its kin leave behind: nothing.
+extern "C" void stop_cleanly(int signal) {
+  arsis::remove_files_aside();
+  std::signal(signal, SIG_DFL);
+  std::raise(signal);
+}
+
+// What was printed must have arrived, or the caller would take half an answer for a whole one.
+int finished(int code) {
+  if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return code;
+  arsis::report("arsis: what it printed could not be written; check where it goes");
+  return code == arsis::kDone ? arsis::kInputAtFault : code;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP}) std::signal(signal, stop_cleanly);
   try {
     CLI::App app(kAbout, "arsis");
     app.footer(kCodes);
@@ -33,9 +51,9 @@ int main(int argc, char** argv) {
     } catch (const CLI::ParseError& error) {
       return app.exit(error) == 0 ? arsis::kDone : arsis::kUsageAtFault;
     }
-    return run();
+    return finished(run());
   } catch (const std::exception& failure) {
-    fmt::print(stderr, "arsis: stopped: {}\n", failure.what());
+    arsis::report(std::string("arsis: stopped: ") + failure.what());
     return arsis::kInputAtFault;
   }
 }

@@ -23,8 +23,10 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
+constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
+
 bool is_midi(const fs::path& path) {
-  const std::string ending = path.extension().string();
+  const std::string ending = lower_case(path.extension().string());
   return ending == ".mid" || ending == ".midi";
 }
 
@@ -60,7 +62,7 @@ int write_midi_file(const Loaded& loaded, const Shaped& shaped, const RenderArgs
   if (!bytes) return report(bytes.diagnostics()), kInputAtFault;
   const Result<Done> written = write_file(args.output, *bytes);
   if (!written) return report(written.diagnostics()), kInputAtFault;
-  fmt::print("wrote {}\n", args.output);
+  fmt::print("wrote {}\n", printable(args.output, kLongestName));
   return kDone;
 }
 
@@ -77,6 +79,12 @@ Result<fs::path> soundfont_for(const RenderArgs& args) {
 int write_audio_file(const Loaded& loaded, const Shaped& shaped, const RenderArgs& args) {
   const Result<fs::path> soundfont = soundfont_for(args);
   if (!soundfont) return report(soundfont.diagnostics()), kDeviceMissing;
+  std::error_code ignored;
+  if (fs::equivalent(args.output, *soundfont, ignored)) {
+    report(fail({.file = args.output}, "is the SoundFont that sounds it",
+                "name another file to write"));
+    return kUsageAtFault;
+  }
   Progress progress("rendering");
   OfflineRequest request;
   request.soundfont = *soundfont;
@@ -87,12 +95,13 @@ int write_audio_file(const Loaded& loaded, const Shaped& shaped, const RenderArg
   bool soundfont_failed = false;
   const Result<OfflineReport> done =
       render_offline(loaded.score, shaped.performance, request, soundfont_failed);
+  progress.clear();
   if (!done) {
     report(done.diagnostics());
     return soundfont_failed ? kDeviceMissing : kInputAtFault;
   }
-  progress.clear();
-  fmt::print("wrote {} ({:.1f} s, {})\n", args.output, done->length.value,
+  report(done.diagnostics());
+  fmt::print("wrote {} ({:.1f} s, {})\n", printable(args.output, kLongestName), done->length.value,
              soundfont->filename().string());
   if (done->scaled_by < 1.0) {
     fmt::print("  turned down by {:.1f} dB as a whole, so that nothing clips\n",

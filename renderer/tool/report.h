@@ -1,6 +1,7 @@
 // What the commands say: diagnostics on standard error, one progress line on a terminal.
 #pragma once
 
+#include <string>
 #include <string_view>
 
 #include "base/diagnostic.h"
@@ -9,6 +10,7 @@ namespace arsis {
 
 // One line each, in order.
 void report(const Diagnostics& diagnostics);
+void report(const std::string& message);
 
 // A progress line on standard error, only where that is a terminal; gone again at its end.
 class Progress {

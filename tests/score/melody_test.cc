@@ -38,6 +38,8 @@ TEST(MelodyLine, GoesAlongTheTopNotes) {
       {"an overlap of more than a quarter is one", "C5/2 @1 B4 @2 A4", "72@0 69@2 "},
       {"a higher note over a held one goes on", "C5/4 @1 E5 @4 D5", "72@0 76@1 74@4 "},
       {"not the accompaniment through a rest", "C5 @1 C3 @2 D5", "72@0 74@2 "},
+      {"an octave under one neighbour is enough", "C#5 C4 C5", "73@0 60@1 72@2 "},
+      {"and under the other", "C5 C4 C#5", "72@0 60@1 73@2 "},
       {"an octave down is still the line", "C5 C4 C5", "72@0 60@1 72@2 "},
       {"a low beginning and a low end stay", "C3 C5 C3", "48@0 72@1 48@2 "},
       {"nothing of nothing", "", ""}};

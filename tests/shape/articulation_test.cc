@@ -69,6 +69,23 @@ TEST(Articulation, JoinsNotesInsideAMotif) {
   EXPECT_NEAR(length(shaped, 2), 1.0 + 0.06, kTick);  // at most 60 ms
 }
 
+TEST(Articulation, TakesAnExportsShortNotesForWhole) {
+  // 456 of 480 ticks, as notation programs write them; a half length is a rest after the note.
+  const Score score = test::score_of("C5/0.95 @1 D5/0.95 @2 E5/0.5 @3 F5/0.95 @4 G5/4");
+  const std::string plan =
+      "motif: {length: 1 bar, from: 1:1}\nsentences:\n  - {phrases: [/], main: 1}\n"
+      "  - {phrases: [/], main: 1}\nshape: {keep: off}\n";
+  const Shaped shaped = play(score, plan, flat());
+  EXPECT_NEAR(length(shaped, 0), 0.54, kTick);  // joined
+  EXPECT_NEAR(length(shaped, 2), 0.25, kTick);
+  const Shaped breathing = play(score, plan);
+  EXPECT_NEAR((breathing.performance.notes[4].onset - breathing.performance.notes[3].end).value,
+              0.120, 1e-6);
+  Layers off = flat();
+  off.touch = false;
+  EXPECT_NEAR(length(play(score, plan, off), 0), 0.475, 1e-9);
+}
+
 TEST(Articulation, DoesNotJoinAcrossTheEndOfAMotif) {
   const Score score = test::score_of("C5 D5 E5 F5 G5 A5 B5 C6");
   const Shaped shaped = play(

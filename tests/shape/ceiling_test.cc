@@ -9,6 +9,7 @@
 
 #include "plan/plan_reader.h"
 #include "score_builder.h"
+#include "shape/bound.h"
 #include "shape/level.h"
 #include "shape/perform.h"
 
@@ -49,6 +50,52 @@ TEST(Ceiling, RunsLinearlyInDecibelsAlongAHairpin) {
   EXPECT_NEAR(ceiling.at({5.0}).value, p + (f - p) / 4.0, 1e-12);
   EXPECT_NEAR(ceiling.at({8.0}).value, f, 1e-12);
   EXPECT_NEAR(ceiling.at({100.0}).value, f, 1e-12);
+}
+
+// The ceiling of the melody's line at a beat, with dynamics as a plan has them.
+double ceiling_at(const std::string& dynamics, double beat, std::size_t part = 0) {
+  const Score score = test::two_hands(test::repeated("C5 D5 E5 F5", 4), test::repeated("C3/4", 4));
+  const BoundPlan plan = test::bound(
+      score,
+      "dynamics:\n" + dynamics +
+          "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u u u /], main: 1}]"
+          "\n",
+      test::kTwoHands);
+  return Ceiling(plan.dynamics[plan.parts[part].dynamics], plan.tuning()).at({beat}).value;
+}
+
+constexpr double kMezzoForte = -5.982 - 4.5;  // dB
+
+TEST(Ceiling, IsMezzoForteBeforeTheFirstMark) {
+  EXPECT_NEAR(ceiling_at("  - {at: 2:1, mark: pp}\n", 3.9), kMezzoForte, 1e-9);
+  EXPECT_NEAR(ceiling_at("  - {at: 2:1, mark: pp}\n", 4.0), -5.982 - 18.0, 1e-9);
+  EXPECT_NEAR(ceiling_at("  - {from: 2:1, to: 3:1, hairpin: dim}\n", 1.0), kMezzoForte, 1e-9);
+}
+
+TEST(Ceiling, TakesAHairpinToItsMarkOrOneStepOn) {
+  const std::string from_p = "  - {at: 1:1, mark: p}\n  - {from: 2:1, to: 3:1, hairpin: cresc";
+  struct Row {
+    const char* ending;
+    double end_db;
+  };
+  for (const Row& row : {Row{"}\n", -5.982 - 9.0},                           // mp
+                         Row{", mark: ff}\n", -2.982},                       // its own mark
+                         Row{"}\n  - {at: 3:1, mark: mf}\n", kMezzoForte}})  // the one it leads to
+  {
+    SCOPED_TRACE(row.ending);
+    const double p = -5.982 - 13.5;
+    EXPECT_NEAR(ceiling_at(from_p + row.ending, 4.0), p, 1e-9);
+    EXPECT_NEAR(ceiling_at(from_p + row.ending, 6.0), (p + row.end_db) / 2.0, 1e-9);
+    EXPECT_NEAR(ceiling_at(from_p + row.ending, 8.0), row.end_db, 1e-9);
+    EXPECT_NEAR(ceiling_at(from_p + row.ending, 15.0), row.end_db, 1e-9);
+  }
+}
+
+TEST(Ceiling, IsAPartsOwnWhereItHasDynamics) {
+  const std::string dynamics = "  - {at: 1:1, mark: f}\n  - {at: 2:1, mark: pp, part: l}\n";
+  EXPECT_NEAR(ceiling_at(dynamics, 4.0, 0), -5.982, 1e-9);
+  EXPECT_NEAR(ceiling_at(dynamics, 3.0, 1), -5.982, 1e-9);
+  EXPECT_NEAR(ceiling_at(dynamics, 4.0, 1), -5.982 - 18.0, 1e-9);
 }
 
 TEST(Level, LosesTheDepthsOfAllLevelsAtTheEdgesAndNoneAtTheGoal) {

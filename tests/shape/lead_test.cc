@@ -3,10 +3,26 @@
 
 #include <gtest/gtest.h>
 
+#include <string>
+
+#include "shape/bound.h"
+#include "shape/perform.h"
+
 namespace arsis {
 namespace {
 
 Velocity v(int velocity) { return Velocity::clamped(velocity); }
+
+const std::string kFlatPlan =
+    "dynamics: [{at: 1:1, mark: f}]\nmotif: {length: 1 bar, from: 1:1}\n"
+    "sentences: [{phrases: [/], main: 1}]\n";
+
+// The touch alone, so that a quarter note lasts half a second.
+Layers flat() {
+  Layers layers;
+  layers.amount = 0.0;
+  return layers;
+}
 
 TEST(MelodyLead, HasTheValuesOfThePublishedLaw) {
   // Source: Goebl 2001, JASA 110(1); Goebl & Bresin 2003, JASA 114(4) (formulas from memory; values
@@ -39,6 +55,54 @@ TEST(MelodyLead, GrowsWithTheDifference) {
       EXPECT_GT(melody_lead(v(melody), v(other - 1)), melody_lead(v(melody), v(other)));
     }
   }
+}
+
+TEST(MelodyLead, DelaysWhatAccompaniesAndLeavesTheMelodyOnItsBeat) {
+  // A bar of waltz: bass and melody together, chords alone, a chord with the melody.
+  test::ScoreText text;
+  text.parts = {"C6/2 E6", "C3 E4+G4 E4+G4"};
+  text.signatures = {{{0.0}, {3, 4}}};
+  const Score score = test::score_of(text);
+  const Shaped shaped = perform(score, test::bound(score, kFlatPlan, test::kTwoHands), flat());
+  const Velocity melody = velocity_at({-5.982});
+  const Velocity accompaniment = velocity_at({-5.982 - 6.0});
+  const double lead = melody_lead(melody, accompaniment).value;
+  EXPECT_GT(lead, 0.015);
+  for (std::size_t i = 0; i < score.notes.size(); ++i) {
+    const Note& note = score.notes[i];
+    const bool waits = note.part == 1 && note.onset.value != 1.0;
+    EXPECT_NEAR(shaped.performance.notes[i].onset.value,
+                note.onset.value * 0.5 + (waits ? lead : 0.0), 1e-9)
+        << i;
+  }
+}
+
+TEST(MelodyLead, IsAtMostItsLongestAndHalfTheNote) {
+  const Score score = test::two_hands("C6 D6 E6 F6", "C3/0.0625 @1 E3 G3 C3");
+  const auto late = [&](const std::string& shape, std::size_t note) {
+    const BoundPlan plan = test::bound(score, kFlatPlan + shape, test::kTwoHands);
+    return perform(score, plan, flat()).performance.notes[note].onset.value -
+           score.notes[note].onset.value * 0.5;
+  };
+  EXPECT_NEAR(late("shape: {touch: {lead: 300 %}}\n", 3), 0.040, 1e-9);
+  EXPECT_NEAR(late("shape: {touch: {lead: 300 %, longest-lead: 25 ms}}\n", 3), 0.025, 1e-9);
+  EXPECT_NEAR(late("shape: {touch: {lead: 0 %}}\n", 3), 0.0, 1e-9);
+  EXPECT_NEAR(late("", 1), 0.0625 * 0.5 / 2.0, 1e-9);  // of a note of 31 ms
+}
+
+TEST(MelodyLead, DoesNotStrikeASharedKeyTwice) {
+  // Both hands on one channel, as in a piano's file of one channel, meeting on middle C.
+  Score score = test::two_hands("C4 D4 E4 F4", "C4/2 G3/2");
+  score.parts[1].channel = score.parts[0].channel;
+  const BoundPlan plan = test::bound(score, kFlatPlan, test::kTwoHands);
+  const Shaped shaped = perform(score, plan, flat());
+  const PerformedNote& right = shaped.performance.notes[0];
+  const PerformedNote& left = shaped.performance.notes[1];
+  ASSERT_TRUE(right.sounds);
+  EXPECT_FALSE(left.sounds);
+  EXPECT_EQ(right.onset.value, 0.0);
+  EXPECT_EQ(right.velocity.value(), 90);
+  EXPECT_GE(right.end.value, 1.0 - 1e-9);  // as long as the longer of the two
 }
 
 }  // namespace

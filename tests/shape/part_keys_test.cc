@@ -51,6 +51,28 @@ TEST(PartKeys, GoesByPerformedOnsetsWhereALeadCrossesThem) {
   EXPECT_EQ(notes[0].end.value, 3.0);
 }
 
+TEST(PartKeys, SoundsWhatTheScoreStrikesTogetherAsOneNoteWhateverTheLead) {
+  Score score;
+  score.parts = {{"", 0, 1, 0}, {"", 1, 2, 0}};
+  score.notes.resize(2);  // both at beat 0
+  score.notes[1].part = 1;
+  std::vector<PerformedNote> notes = {{{0.0}, {0.5}, Velocity::clamped(80)},
+                                      {{0.035}, {2.0}, Velocity::clamped(50)}};
+  part_keys(notes, score);
+  EXPECT_TRUE(notes[0].sounds);
+  EXPECT_FALSE(notes[1].sounds);
+  EXPECT_EQ(notes[0].end.value, 2.0);
+  EXPECT_EQ(notes[0].velocity.value(), 80);
+}
+
+TEST(PartKeys, CutsALongNoteAtEachStrikeOfItsKey) {
+  const auto notes =
+      parted({{1.0, 9.0, 60, 0}, {2.0, 3.0, 60, 1}, {4.0, 9.0, 60, 1}, {5.0, 6.0, 60, 0}}, true);
+  EXPECT_EQ(notes[0].end.value, 2.0);
+  EXPECT_EQ(notes[1].end.value, 3.0);
+  EXPECT_EQ(notes[2].end.value, 5.0);
+}
+
 TEST(PartKeys, LeavesOtherChannelsAlone) {
   const auto notes = parted({{1.0, 3.0, 60, 0}, {1.0, 4.0, 80, 1}}, false);
   EXPECT_TRUE(notes[0].sounds);

@@ -6,6 +6,9 @@
 #include <cmath>
 #include <vector>
 
+#include "shape/bound.h"
+#include "shape/perform.h"
+
 namespace arsis {
 namespace {
 
@@ -66,6 +69,26 @@ TEST(Unevenness, IsTheSameForTheSameSeedAndOtherForAnother) {
   apply_uneven_onsets(c, 2, tuning);
   EXPECT_EQ(a[100].onset, b[100].onset);
   EXPECT_NE(a[100].onset, c[100].onset);
+}
+
+TEST(Unevenness, IsHeardOnlyWithASeed) {
+  const Score score = test::score_of(test::repeated("C5 D5 E5 F5", 4));
+  const BoundPlan plan = test::bound(
+      score, "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u u u /], main: 1}]\n");
+  Layers seeded;
+  seeded.seed = 5;
+  const Shaped even = perform(score, plan);
+  const Shaped uneven = perform(score, plan, seeded);
+  const Shaped again = perform(score, plan, seeded);
+  std::size_t moved = 0;
+  for (std::size_t i = 0; i < score.notes.size(); ++i) {
+    const Seconds onset = even.performance.notes[i].onset;
+    EXPECT_EQ(onset, even.performance.time.seconds_at(score.notes[i].onset));
+    EXPECT_EQ(uneven.performance.notes[i].onset, again.performance.notes[i].onset);
+    EXPECT_LE(uneven.levels[i].level, even.levels[i].level);
+    if (uneven.performance.notes[i].onset != onset) ++moved;
+  }
+  EXPECT_GE(moved, score.notes.size() - 1);  // the first may be held at 0
 }
 
 }  // namespace

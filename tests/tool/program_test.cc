@@ -158,8 +158,8 @@ TEST(Program, RefusesAWrongCommandLineAndWritesNothing) {
        "lantern-song.mid: is what the performance is made from; name another file to write\n"},
       {"render plan.yaml -o nowhere/x.mid", 1,
        "nowhere/x.mid: there is no folder 'nowhere'; name a folder that exists\n"},
-      {"render none.yaml -o x.mid", 1, "none.yaml: no such file\n"},
-      {"render . -o x.mid", 1, ".: not a regular file\n"},
+      {"render none.yaml -o x.mid", 1, "none.yaml: no such file; check the name and the folder\n"},
+      {"render . -o x.mid", 1, ".: not a regular file; name a file\n"},
       {"render plan.yaml -o x.wav --soundfont none.sf2", 3,
        "none.sf2: there is no such SoundFont (--soundfont); install one (sudo apt install "
        "timgm6mb-soundfont) or name one with --soundfont FILE\n"},
@@ -257,6 +257,39 @@ TEST(Program, TellsAllErrorsOfAPlanAtOnceAndWritesNothing) {
             "plan.yaml:10:33: main cannot be '3'; write a whole number from 1 to 2\n"
             "plan.yaml:11:17: shape: motif has no key 'depht'; did you mean 'depth'?\n");
   EXPECT_FALSE(bench.has("x.mid"));
+}
+
+TEST(Program, LeavesNothingBehindWhenItIsStopped) {
+  const Bench bench;
+  // Slow enough to be met at work: the whole song, again and again, until the signal comes.
+  const Ran ran = bench.arsis(
+      "render plan.yaml -o x.flac & pid=$!; sleep 0.4; kill -TERM $pid; wait $pid; echo $?");
+  EXPECT_EQ(bench.files().size(), bench.has("x.flac") ? 3u : 2u);
+  EXPECT_TRUE(ran.out == "143\n" || bench.has("x.flac")) << ran.out;
+}
+
+TEST(Program, GoesOnWithoutAPlaceForItsMessages) {
+  const Bench bench;
+  bench.write("doubt.yaml",
+              lantern_plan(std::string("dynamics: [{at: 9:1, mark: f}]\n") + kSentences));
+  EXPECT_EQ(bench.arsis("render doubt.yaml -o x.mid 2>&-").code, 0);
+  EXPECT_TRUE(bench.has("x.mid"));
+  EXPECT_EQ(bench.arsis("check plan.yaml >/dev/full").code, 1);
+}
+
+TEST(Program, FollowsALinkAndKeepsPermissions) {
+  namespace fs = std::filesystem;
+  const Bench bench;
+  bench.write("real.mid", "old");
+  fs::permissions(bench.path() / "real.mid", fs::perms::owner_read | fs::perms::owner_write);
+  fs::create_symlink("real.mid", bench.path() / "link.mid");
+  EXPECT_EQ(bench.arsis("render plan.yaml -o link.mid").code, 0);
+  EXPECT_TRUE(fs::is_symlink(bench.path() / "link.mid"));
+  EXPECT_TRUE(starts_with(bench.read("real.mid"), "MThd"));
+  EXPECT_EQ(fs::status(bench.path() / "real.mid").permissions(),
+            fs::perms::owner_read | fs::perms::owner_write);
+  const std::string longest = std::string(251, 'a') + ".mid";
+  EXPECT_EQ(bench.arsis("render plan.yaml -o " + longest).code, 0);
 }
 
 TEST(Program, KeepsTheOldFileWhereWritingFails) {

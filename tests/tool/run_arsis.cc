@@ -47,8 +47,9 @@ Ran Folder::arsis(const std::string& words, const std::string& environment) cons
   const Folder aside;  // what it says is kept out of the folder under test
   const fs::path out = aside.path() / "out";
   const fs::path err = aside.path() / "err";
-  const std::string command = "cd '" + path_.string() + "' && env -u ARSIS_SOUNDFONT " +
-                              environment + " " + ARSIS_PROGRAM + " " + words + " >'" +
+  // In braces, so that the words may have redirections of their own.
+  const std::string command = "cd '" + path_.string() + "' && { env -u ARSIS_SOUNDFONT " +
+                              environment + " " + ARSIS_PROGRAM + " " + words + "; } >'" +
                               out.string() + "' 2>'" + err.string() + "'";
   const int status = std::system(command.c_str());
   Ran ran;
