@@ -140,6 +140,12 @@ std::vector<double> holds(const BoundPlan& plan, const Score& score, std::span<c
   return hold;
 }
 
+// Adds a knot where time has moved on since the last: far into a very slow file, a cell of a very
+// fast tempo can be shorter than a double can tell.
+void add_knot(std::vector<TimeMap::Knot>& knots, TimeMap::Knot knot) {
+  if (knots.empty() || knots.back().second < knot.second) knots.push_back(knot);
+}
+
 }  // namespace
 
 std::vector<double> duration_factors(const BoundPlan& plan, const Score& score,
@@ -196,7 +202,7 @@ TimeMap time_map(const std::vector<double>& factors, const BoundPlan& plan, cons
     const bool even = factors[i] == 1.0 && hold[i] == 1.0;
     const double pace = static_cast<double>(score.tempo.microseconds_per_quarter_at(grid[i])) *
                         factors[i] * hold[i];
-    if (pace != last_pace || !even) knots.push_back({grid[i], begin + deviation + added});
+    if (pace != last_pace || !even) add_knot(knots, {grid[i], begin + deviation + added});
     last_pace = pace;
     deviation += written * (factors[i] - 1.0);
     added += written * (factors[i] * (hold[i] - 1.0));
@@ -205,7 +211,9 @@ TimeMap time_map(const std::vector<double>& factors, const BoundPlan& plan, cons
       ++unit;
     }
   }
-  knots.push_back({grid.back(), score.tempo.seconds_at(grid.back()) + deviation + added});
+  const Seconds end = score.tempo.seconds_at(grid.back()) + deviation + added;
+  while (knots.size() > 1 && knots.back().second >= end) knots.pop_back();
+  add_knot(knots, {grid.back(), end});
   return TimeMap(std::move(knots));
 }
 

@@ -186,6 +186,39 @@ TEST(Time, MeetsTheMetronomeAroundAStretchInNoSentence) {
   }
 }
 
+TEST(Time, LastsAsWrittenAfterTheLastSentence) {
+  // Bars 3 and 4 are in no sentence; the diminuendo withholds there what the sentence's end was
+  // softer by.
+  const Score score = test::score_of(test::repeated("C5 D5 E5 F5", 4));
+  const BoundPlan plan =
+      bound_plan(score,
+                 "dynamics:\n  - {at: 1:1, mark: f}\n  - {from: 1:1, to: 4:4, hairpin: dim}\n"
+                 "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [/ u], main: 1}]\n");
+  const TimeMap time = perform(score, plan).performance.time;
+  EXPECT_NEAR(time.seconds_at({8.0}).value, 4.0, 1e-9);
+  EXPECT_NEAR(time.seconds_at({16.0}).value, 8.0, 1e-9);
+}
+
+TEST(Time, LingersWithinTheSentenceOnly) {
+  // Goals at beats 7 and 11; the sentences meet at beat 8.
+  const Score score = test::score_of(test::repeated("C5 D5 E5 F5", 4));
+  const auto beat = [&](const std::string& first, const std::string& second, double at) {
+    const auto shape = [](const std::string& linger) {
+      return ", shape: {sentence: {width: 4 beat, linger: " + linger + "}}}\n";
+    };
+    const BoundPlan plan = bound_plan(
+        score, "motif: {length: 1 bar, from: 1:1}\nsentences:\n  - {phrases: [u /], main: 1" +
+                   shape(first) + "  - {phrases: [/ u], main: 1" + shape(second) +
+                   "shape: {keep: off}\n");
+    const TimeMap time = perform(score, plan).performance.time;
+    return (time.seconds_at({at + 1.0}) - time.seconds_at({at})).value;
+  };
+  EXPECT_GT(beat("50 %", "0 %", 7.0), beat("0 %", "0 %", 7.0) + 0.1);
+  EXPECT_NEAR(beat("50 %", "0 %", 8.0), beat("0 %", "0 %", 8.0), 1e-9);
+  EXPECT_GT(beat("0 %", "50 %", 10.0), beat("0 %", "0 %", 10.0) + 0.1);
+  EXPECT_NEAR(beat("0 %", "50 %", 7.0), beat("0 %", "0 %", 7.0), 1e-9);
+}
+
 TEST(Time, IsSlowerAtTheEdgesAndLingersAtTheGoal) {
   test::ScoreText text;
   text.parts = {test::repeated("C5 D5 E5 F5", 3)};
