@@ -127,7 +127,7 @@ class BlockLayer {
   }
 
   std::optional<Beats> end_of(const MotifPlan& motif) {
-    if (motif.to) return binder_.moment(*motif.to);
+    if (motif.to) return binder_.moment(*motif.to, true);
     if (motif.length) {
       Cells once(binder_.score.bars, *motif.length, cursor_);
       return once.end_of(cursor_);

@@ -27,7 +27,7 @@ std::optional<Entry> placed(Binder& binder, const DynamicPlan& written) {
   const std::optional<Beats> from = binder.moment(written.from);
   if (!from) return std::nullopt;
   if (!written.to) return Entry{*from, *from, &written, !written.part.empty()};
-  const std::optional<Beats> to = binder.moment(*written.to);
+  const std::optional<Beats> to = binder.moment(*written.to, true);
   if (!to) return std::nullopt;
   if (*to <= *from) {
     binder.text.refuse(written.to->place,

@@ -26,7 +26,7 @@ class MarkLayer {
   void lay(const MarkPlan& written) {
     const auto parts = binder_.parts_named(written.part, written.place);
     const std::optional<Beats> from = binder_.moment(written.from);
-    const std::optional<Beats> to = written.to ? binder_.moment(*written.to) : from;
+    const std::optional<Beats> to = written.to ? binder_.moment(*written.to, true) : from;
     if (!parts || !from || !to) return;
     if (*to < *from) {
       binder_.text.refuse(written.to->place,

@@ -53,9 +53,9 @@ void claim(Binder& binder, std::size_t index) {
     binder.plan_part[i] = static_cast<std::uint16_t>(index);
   }
   if (!found) {
-    binder.text.refuse(wanted.place,
-                       fmt::format("the score has no notes for '{}'", printable(wanted.name)),
-                       fmt::format("it has {}", described_parts(binder.score)));
+    binder.text.refuse(
+        wanted.place, fmt::format("the score has no notes for '{}'", printable(wanted.name)),
+        fmt::format("it has {}; name one by track: and channel:", described_parts(binder.score)));
   }
 }
 

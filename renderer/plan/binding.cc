@@ -43,14 +43,26 @@ Score with_plan_pickup(Score score, const Plan& plan) {
   return with_pickup(std::move(score), pickup);
 }
 
-std::optional<Beats> Binder::moment(const WrittenPosition& position) {
+std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_end) {
+  constexpr Beats kSameMoment{1e-9};
   const std::optional<Beats> moment = score.bars.moment_of(position.position);
-  const Bar& first = score.bars.all().front();
-  const Bar& last = score.bars.all().back();
-  if (moment && *moment <= last.span.end + Beats{1e-9}) return score.snapped(*moment);
-  text.refuse(position.place,
-              fmt::format("there is no {} in the score", to_string(position.position)),
-              fmt::format("it goes from {} to {}", at(first.span.begin), at(last.span.end)));
+  const Bar* bar = score.bars.find(position.position.bar);
+  if (!moment || bar == nullptr) {
+    const Bar& first = score.bars.all().front();
+    text.refuse(position.place,
+                fmt::format("there is no {} in the score", to_string(position.position)),
+                fmt::format("it goes from {} to the end of bar {}", at(first.span.begin),
+                            score.bars.all().back().number));
+    return std::nullopt;
+  }
+  // "4:5" may say where a block or a hairpin in 4/4 ends; nothing begins there: that is "5:1".
+  const Beats latest = as_an_end ? bar->span.end + kSameMoment : bar->span.end - kSameMoment;
+  if (*moment <= latest) return score.snapped(*moment);
+  text.refuse(
+      position.place,
+      fmt::format("bar {} has no beat {}", bar->number, short_number(position.position.beat)),
+      fmt::format("it ends before beat {}",
+                  short_number(score.bars.position_of(bar->span.end - kSameMoment).beat)));
   return std::nullopt;
 }
 
@@ -63,9 +75,11 @@ std::optional<std::vector<bool>> Binder::parts_named(const std::string& name, Pl
   if (found == plan.parts.end()) {
     std::vector<std::string_view> known;
     for (const PartPlan& part : plan.parts) known.push_back(part.name);
+    const auto nearest = nearest_word(name, known);
     text.refuse(place, fmt::format("there is no part '{}'", printable(name)),
-                known.empty() ? std::string("list the parts under 'parts:'")
-                              : fmt::format("choose {}", listed(known)));
+                nearest         ? fmt::format("did you mean '{}'?", *nearest)
+                : known.empty() ? std::string("list the parts under 'parts:'")
+                                : fmt::format("choose {}", listed(known)));
     return std::nullopt;
   }
   const auto index = static_cast<std::uint16_t>(found - plan.parts.begin());

@@ -24,7 +24,8 @@ struct Binder {
   static constexpr std::uint16_t kNoPart = 0xFFFF;
 
   // The moment of a position, on the score's own ticks; complains where there is none.
-  std::optional<Beats> moment(const WrittenPosition& position);
+  // `as_an_end`: it may be the end of its bar, where nothing begins.
+  std::optional<Beats> moment(const WrittenPosition& position, bool as_an_end = false);
   // "9:3", as a musician would write the moment.
   std::string at(Beats moment) const { return to_string(score.bars.position_of(moment)); }
   // For each score part whether the plan part of that name holds it; all of them for "". Complains

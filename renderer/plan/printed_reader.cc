@@ -15,7 +15,7 @@ constexpr std::array<std::string_view, 5> kPartKeys = {"name", "track", "channel
 constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to",
                                                           "hairpin", "mark", "part"};
 constexpr std::array<std::string_view, 5> kMarkKeys = {"at", "from", "to", "mark", "part"};
-constexpr std::array<std::string_view, 2> kHairpins = {"cresc", "dim"};
+constexpr std::array<std::string_view, 3> kHairpins = {"cresc", "dim", "decresc"};
 constexpr int kMostTracks = 65'535;
 constexpr std::size_t kMostParts = 256;
 constexpr std::size_t kMostDynamics = 20'000;

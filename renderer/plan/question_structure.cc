@@ -45,7 +45,7 @@ void question_bar_lines(Binder& binder) {
   if (count > 1) problem += fmt::format(" and {} more", count - 1);
   binder.text.doubt(motif.place,
                     problem + (count > 1 ? " cross no bar line" : " crosses no bar line"),
-                    "motifs commonly lead over one; start the cell before it, such as from: 0:3");
+                    "motifs commonly lead over one; start the cell on the upbeat before it");
 }
 
 void question_sizes(Binder& binder) {

@@ -254,7 +254,7 @@ Diagnostic not_yaml(const YAML::Exception& failure, std::string_view text,
   }
   return error({file, place.line, place.column, {}},
                fmt::format("is not YAML here ({})", failure.msg),
-               "check quotes, brackets, indentation");
+               "check quotes, brackets, and that lines are indented with blanks, not tabs");
 }
 
 }  // namespace

@@ -95,6 +95,10 @@ Seconds written_breath(const BoundPlan& plan, std::size_t part, Beats end, const
 std::optional<double> marked_share(MarkSet marks, const Tuning& tuning) {
   std::optional<double> shortest;
   if (marks.empty()) return shortest;
+  // A dot under a dash is a portato: common practice, no source.
+  if (marks.has(Mark::kStaccato) && marks.has(Mark::kTenuto)) {
+    return sounding_share(Mark::kPortato, tuning);
+  }
   for (const Mark mark : kEveryMark) {
     if (!marks.has(mark)) continue;
     const std::optional<double> share = sounding_share(mark, tuning);

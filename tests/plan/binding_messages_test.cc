@@ -45,9 +45,9 @@ TEST(BindMessages, TellWhereBlocksDoNotFit) {
        {"p:3:35: the length of this motif is not said; add motif: {length: 1 bar, from: 1:1} to "
         "the plan, or to: to the motif"}},
       {"motif: {length: 1 bar, from: 9:1}\nsentences: [{phrases: [u /]}]",
-       {"p:3:30: there is no 9:1 in the score; it goes from 1:1 to 4:5"}},
+       {"p:3:30: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4"}},
       {"motif: {length: 1 bar, from: 0:3}\nsentences: [{phrases: [u /]}]",
-       {"p:3:30: there is no 0:3 in the score; it goes from 1:1 to 4:5"}},
+       {"p:3:30: there is no 0:3 in the score; it goes from 1:1 to the end of bar 4"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [u / u, u /], main: 1}]",
        {"p:4:31: this motif starts at 4:5, past the last bar; the score ends at 4:5"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [u /]}, {phrases: [/], from: "
@@ -59,7 +59,7 @@ TEST(BindMessages, TellWhereBlocksDoNotFit) {
        {"p:4:45: this motif would end at 2:2, at or before its start at 2:3; end it later"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [{motifs: [{to: 2:3}, {to: 5:2, "
        "main: true}]}]}]",
-       {"p:4:50: there is no 5:2 in the score; it goes from 1:1 to 4:5"}},
+       {"p:4:50: there is no 5:2 in the score; it goes from 1:1 to the end of bar 4"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [{motifs: [{to: 2:3, goal: 2:3}, "
        "/]}]}]",
        {"p:4:12: warning: 12 notes from 3:3 to 4:4 belong to no block; they are played without a "
@@ -69,17 +69,17 @@ TEST(BindMessages, TellWhereBlocksDoNotFit) {
        "/]}]}]",
        {"p:4:12: warning: 12 notes from 3:3 to 4:4 belong to no block; they are played without a "
         "shape",
-        "p:4:50: there is no 7:3 in the score; it goes from 1:1 to 4:5"}},
+        "p:4:50: there is no 7:3 in the score; it goes from 1:1 to the end of bar 4"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [/ u]}, {like: 1}]",
        {"p:4:31: warning: motif 2.1.2 (4:3 to 4:5) crosses no bar line; motifs commonly lead over "
-        "one; start the cell before it, such as from: 0:3"}},
+        "one; start the cell on the upbeat before it"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [u /]}]\npickup: 5 beats",
        {"p:5:9: the pickup is longer than a bar; a bar is 4 beats; leave 'pickup:' out where there "
         "is none"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [u / u]}]\nmarks: [{at: 9:1, "
        "mark: accent}, {at: 8:1, mark: breath}]",
-       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to 4:5",
-        "p:5:39: there is no 8:1 in the score; it goes from 1:1 to 4:5"}},
+       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4",
+        "p:5:39: there is no 8:1 in the score; it goes from 1:1 to the end of bar 4"}},
   };
   expect_messages(rows, two_hands());
 }
@@ -88,23 +88,23 @@ TEST(BindMessages, QuestionWhatIsUncommon) {
   const Row rows[] = {
       {"motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u /, / u], main: 2}]",
        {"p:4:24: warning: motif 1.1.1 (1:1 to 2:1) and 3 more cross no bar line; motifs commonly "
-        "lead over one; start the cell before it, such as from: 0:3"}},
+        "lead over one; start the cell on the upbeat before it"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [{motifs: [{to: 2:1}, u, /]}]}]",
        {"p:4:12: warning: 8 notes from 4:1 to 4:4 belong to no block; they are played without a "
         "shape",
         "p:4:34: warning: motif 1.1.1 (1:3 to 2:1) and 2 more cross no bar line; motifs commonly "
-        "lead over one; start the cell before it, such as from: 0:3"}},
+        "lead over one; start the cell on the upbeat before it"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [/]}, {phrases: [u / u]}]",
        {"p:4:24: warning: phrase 1.1 holds 1 motif; two or three are common",
         "p:4:40: warning: motif 2.1.3 (4:3 to 4:5) crosses no bar line; motifs commonly lead over "
-        "one; start the cell before it, such as from: 0:3"}},
+        "one; start the cell on the upbeat before it"}},
       {"motif: {length: 1/2 bar, from: 1:4}\nsentences: [{phrases: [/, /, /, u / u], main: 4}]",
        {"p:4:12: warning: 2 notes at 1:3 belong to no block; they are played without a "
         "shape",
         "p:4:13: warning: sentence 1 holds 4 phrases; two or three are common",
         "p:4:24: warning: phrase 1.1 holds 1 motif; two or three are common",
         "p:4:27: warning: motif 1.2.1 (2:2 to 2:4) and 2 more cross no bar line; motifs commonly "
-        "lead over one; start the cell before it, such as from: 0:3",
+        "lead over one; start the cell on the upbeat before it",
         "p:4:27: warning: phrase 1.2 holds 1 motif; two or three are common",
         "p:4:30: warning: phrase 1.3 holds 1 motif; two or three are common"}},
       {"motif: {length: 1 bar, from: 1:3}\nsentences: [{phrases: [u /]}]",
@@ -121,7 +121,7 @@ TEST(BindMessages, QuestionWhatIsUncommon) {
         "shape",
         "p:4:24: warning: phrase 1.1 holds 1 motif; two or three are common",
         "p:4:50: warning: motif 2.1.1 (2:3 to 3:1) and 1 more cross no bar line; motifs commonly "
-        "lead over one; start the cell before it, such as from: 0:3"}},
+        "lead over one; start the cell on the upbeat before it"}},
   };
   expect_messages(rows, two_hands());
 }
@@ -130,10 +130,10 @@ TEST(BindMessages, TellWhatIsWrongWithParts) {
   const Row rows[] = {
       {kCovers + "parts: [{name: violin, role: melody}]",
        {"p:5:9: the score has no notes for 'violin'; it has track 1 channel 1 ('right hand'), "
-        "track 2 channel 2 ('left hand')"}},
+        "track 2 channel 2 ('left hand'); name one by track: and channel:"}},
       {kCovers + "parts: [{name: violin, track: 3, role: melody}]",
        {"p:5:9: the score has no notes for 'violin'; it has track 1 channel 1 ('right hand'), "
-        "track 2 channel 2 ('left hand')"}},
+        "track 2 channel 2 ('left hand'); name one by track: and channel:"}},
       {kCovers + "parts: [{name: left hand, role: accompaniment}, {name: right hand, role: bass}]",
        {"p:5:9: no part has the role melody; blocks lead along a melody; give one part role: "
         "melody"}},
@@ -156,7 +156,7 @@ TEST(BindMessages, TellWhatIsWrongWithParts) {
 TEST(BindMessages, TellWhatIsWrongWithDynamics) {
   const Row rows[] = {
       {kCovers + "dynamics: [{at: 9:1, mark: p}]",
-       {"p:5:17: there is no 9:1 in the score; it goes from 1:1 to 4:5"}},
+       {"p:5:17: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4"}},
       {kCovers + "dynamics: [{from: 2:1, to: 2:1, hairpin: dim}]",
        {"p:5:28: the hairpin ends at 2:1, not after its beginning at 2:1; end it later"}},
       {kCovers + "dynamics: [{at: 1:1, mark: p}, {from: 2:1, to: 1:1, hairpin: dim}]",
@@ -198,9 +198,9 @@ TEST(BindMessages, TellWhatIsWrongWithDynamics) {
 TEST(BindMessages, TellWhatIsWrongWithMarks) {
   const Row rows[] = {
       {kCovers + "marks: [{at: 9:1, mark: accent}]",
-       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to 4:5"}},
+       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4"}},
       {kCovers + "marks: [{at: 9:1, mark: fp}]",
-       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to 4:5"}},
+       {"p:5:14: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4"}},
       {kCovers + "marks: [{from: 2:1, to: 1:1, mark: tenuto}]",
        {"p:5:25: the marks end at 1:1, before they begin at 2:1; end them later"}},
       {kCovers + "marks: [{at: 2:1.5, mark: tenuto}]",
@@ -222,7 +222,7 @@ TEST(BindMessages, QuestionMotifsOfRests) {
         "p:4:24: warning: motif 1.1.2 (2:1 to 3:1) holds no melody note; its goal is its last "
         "onset in any part; say goal: if it is elsewhere",
         "p:4:24: warning: motif 1.1.1 (1:1 to 2:1) and 2 more cross no bar line; motifs commonly "
-        "lead over one; start the cell before it, such as from: 0:3"}},
+        "lead over one; start the cell on the upbeat before it"}},
   };
   expect_messages(rows, score_of("C5/4 r/4 D5/4 r/2 E5/2"));
 }

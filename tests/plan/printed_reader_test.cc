@@ -149,7 +149,7 @@ TEST(DynamicReader, SaysWhatIsWrong) {
        {"p:5:12: a dynamic from here to there is a hairpin; add hairpin: cresc or dim, or write "
         "at:"}},
       {"dynamics: [{from: 1:1, to: 2:1, hairpin: crescendo}]",
-       {"p:5:42: hairpin cannot be 'crescendo'; write cresc or dim"}},
+       {"p:5:42: hairpin cannot be 'crescendo'; write cresc, dim or decresc"}},
       {"dynamics: [{from: 1:1, to: 2:1, hairpin: crec}]",
        {"p:5:42: hairpin cannot be 'crec'; did you mean 'cresc'?"}},
       {"dynamics: [{at: 1:1, hairpin: dim}]",

@@ -98,7 +98,9 @@ TEST(YamlTree, SaysWhereATextStopsBeingYaml) {
     const auto messages = complaints(row.plan + "\n");
     ASSERT_EQ(messages.size(), 1u) << row.plan;
     EXPECT_EQ(messages[0].substr(0, row.beginning.size()), row.beginning);
-    EXPECT_TRUE(messages[0].ends_with("); check quotes, brackets, indentation")) << messages[0];
+    EXPECT_TRUE(messages[0].ends_with(
+        "); check quotes, brackets, and that lines are indented with blanks, not tabs"))
+        << messages[0];
   }
 }
 

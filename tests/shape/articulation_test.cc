@@ -55,6 +55,15 @@ TEST(Articulation, SoundsMarkedNotesForTheirShare) {
   }
 }
 
+TEST(Articulation, TakesADotUnderADashForPortato) {
+  const Score score = test::score_of("C5 D5 E5 F5 G5 A5 B5 C6");
+  const Shaped shaped =
+      play(score,
+           std::string("marks: [{at: 1:2, mark: staccato}, {at: 1:2, mark: tenuto}]\n") + kOneMotif,
+           flat());
+  EXPECT_NEAR(length(shaped, 1), 0.5 * 0.75, kTick);
+}
+
 TEST(Articulation, ReleasesARepeatedKeyBeforeItStrikesAgain) {
   const Score score = test::score_of("C5 C5 D5/4 D5/2");
   const Shaped shaped = play(score, kOneMotif, flat());
