@@ -87,7 +87,14 @@ Result<MidiFile> read_midi(std::span<const std::uint8_t> bytes, const std::strin
   file.format = header->format;
   file.division = header->division;
   DamageReport damage(name);
-  if (!read_chunks(bytes, header->end, extent.end, file, damage)) {
+  const std::size_t shortest_header = extent.begin + 14;
+  std::size_t first = header->end;
+  if (first != shortest_header && !looks_like_chunk(bytes, first, extent.end)) {
+    damage.add(0, extent.begin + 4, "the header's length is wrong",
+               "the tracks are looked for after it");
+    first = find_track_chunk(bytes, shortest_header, extent.end);
+  }
+  if (!read_chunks(bytes, first, extent.end, file, damage)) {
     return fail({.file = name}, "holds too many events",
                 fmt::format("at most {} are read", kMostMidiEvents));
   }

@@ -46,17 +46,20 @@ class TrackReader {
     done_ = true;
   }
 
+  // Where the chunk ends too early, with no other chunk after it: reads on. False where there is no
+  // more.
+  bool lengthen() {
+    if (end_ >= extent_.limit || looks_like_chunk(bytes_, end_, extent_.limit)) return false;
+    damage_.add(extent_.number, end_, "the chunk's length is too short",
+                "the track is read on to its end");
+    end_ = find_track_chunk(bytes_, end_, extent_.limit);
+    lengthened_ = true;
+    return true;
+  }
+
   // The chunk ended before its end of track: its length may be wrong, or the end may be missing.
   bool goes_on() {
-    if (at_ < end_) return true;
-    const bool more = end_ < extent_.limit && !looks_like_chunk(bytes_, end_, extent_.limit);
-    if (more) {
-      damage_.add(extent_.number, end_, "the chunk's length is too short",
-                  "the track is read on to its end");
-      end_ = find_track_chunk(bytes_, end_, extent_.limit);
-      lengthened_ = true;
-      return true;
-    }
+    if (at_ < end_ || lengthen()) return true;
     stop(at_,
          extent_.declared > extent_.limit && end_ == extent_.limit
              ? "the file ends inside this track"
@@ -80,9 +83,12 @@ class TrackReader {
   void read_event() {
     if (!goes_on()) return;
     begin_ = at_;
+    begin_tick_ = tick_;
     const std::optional<std::uint32_t> delta = quantity();
     if (!delta || at_ >= end_) {
+      const bool at_the_end = at_ >= end_;
       at_ = begin_;
+      if (at_the_end && lengthen()) return;  // and read it again
       stop(begin_, "a delta time is cut off or too long", "the track is read up to here");
       return;
     }
@@ -199,6 +205,11 @@ class TrackReader {
   }
 
   void cut_off() {
+    if (lengthen()) {  // read the event again, whole
+      at_ = begin_;
+      tick_ = begin_tick_;
+      return;
+    }
     at_ = end_;
     stop(begin_, "an event is cut off", "the track is read up to here");
   }
@@ -227,6 +238,7 @@ class TrackReader {
   std::size_t end_;
   std::size_t begin_ = 0;  // of the event being read
   std::int64_t tick_ = 0;
+  std::int64_t begin_tick_ = 0;  // before the event being read
   std::uint8_t running_ = 0;
   bool cancelled_ =
       false;  // a meta or exclusive event came since: the standard ends running status

@@ -290,6 +290,32 @@ TEST(MidiReader, ReadsDamagedTracksAsFarAsSensible) {
   }
 }
 
+TEST(MidiReader, ReadsOnWhereverAShortLengthCutsTheTrack) {
+  // True length 12; every shorter one that leaves at least an event's beginning inside.
+  for (const char* length : {"04", "05", "06", "07", "08", "09", "0A", "0B"}) {
+    SCOPED_TRACE(length);
+    const Result<MidiFile> read =
+        read_midi(hex(std::string("4D546864 00000006 0001 0002 0060 4D54726B 000000") + length +
+                      "00903C40 60803C40 00FF2F00 4D54726B 00000008 00904040 00FF2F00"),
+                  "f.mid");
+    ASSERT_TRUE(read);
+    EXPECT_EQ(dump(*read), "0: 90 3C 40\n96: 80 3C 40\n96: end\n0: 90 40 40\n0: end\n");
+    EXPECT_EQ(read.diagnostics().size(), 1u) << messages_of(read.diagnostics());
+  }
+}
+
+TEST(MidiReader, FindsTheTracksBehindAWrongHeaderLength) {
+  for (const char* length : {"00000007", "00000064", "06000000", "00000000"}) {
+    SCOPED_TRACE(length);
+    const Result<MidiFile> read =
+        read_midi(hex(std::string("4D546864 ") + length +
+                      "0001 0001 0060 4D54726B 00000008 00903C40 00FF2F00"),
+                  "f.mid");
+    ASSERT_TRUE(read) << messages_of(read.diagnostics());
+    EXPECT_EQ(dump(*read), "0: 90 3C 40\n0: end\n");
+  }
+}
+
 TEST(MidiReader, FindsTheNextTrackBehindAWrongLength) {
   const Result<MidiFile> read = read_midi(hex("4D546864 00000006 0001 0002 0060"
                                               "4D54726B 0000000C 00903C40 00FF2F00"
