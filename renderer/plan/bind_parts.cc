@@ -10,10 +10,7 @@
 namespace arsis {
 namespace {
 
-bool same_name(std::string_view a, std::string_view b) {
-  const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; };
-  return std::ranges::equal(a, b, {}, lower, lower);
-}
+bool same_name(std::string_view a, std::string_view b) { return lower_case(a) == lower_case(b); }
 
 bool fits(const PartPlan& wanted, const Part& part) {
   if (!wanted.track && !wanted.channel) return same_name(wanted.name, part.name);

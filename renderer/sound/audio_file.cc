@@ -150,10 +150,7 @@ struct AudioFile::Handle {
 };
 
 std::optional<AudioFormat> audio_format_of(const fs::path& path) {
-  std::string ending = path.extension().string();
-  std::ranges::transform(ending, ending.begin(), [](char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
-  });
+  const std::string ending = lower_case(path.extension().string());
   const auto found = std::ranges::find(kEndings, ending);
   if (found == kEndings.end()) return std::nullopt;
   return static_cast<AudioFormat>(found - kEndings.begin());
