@@ -98,6 +98,11 @@ class TrackReader {
       return;
     }
     const std::uint8_t first = bytes_[at_];
+    if (!read_other(first)) read_channel(first);
+  }
+
+  // Reads what is no channel message; false where it is one.
+  bool read_other(std::uint8_t first) {
     if (first == kMeta) {
       read_meta();
     } else if (first == kExclusive || first == kEscape) {
@@ -105,8 +110,9 @@ class TrackReader {
     } else if (first >= 0xF1) {
       skip_system(first);
     } else {
-      read_channel(first);
+      return false;
     }
+    return true;
   }
 
   void read_meta() {
@@ -175,26 +181,20 @@ class TrackReader {
     at_ += count;
   }
 
-  // A status that stands where a data byte was due.
+  // A status that stands where a data byte was due. Does not go back to read_channel, so that a
+  // file of such statuses cannot nest.
   void read_late() {
     const std::uint8_t first = bytes_[at_];
-    if (first == kMeta) {
-      read_meta();
-    } else if (first == kExclusive || first == kEscape) {
-      read_exclusive(first);
-    } else if (first >= 0xF1) {
-      skip_system(first);
-    } else {
-      running_ = first;  // the channel message goes on with running status
-      ++at_;
-      const std::size_t count = data_count(running_);
-      if (at_ + count > end_) return cut_off();
-      const std::span<const std::uint8_t> data = bytes_.subspan(at_, count);
-      if (data.front() >= 0x80 || data.back() >= 0x80) return;  // told of already
-      const std::array<std::uint8_t, 1> head = {running_};
-      append(head, data);
-      at_ += count;
-    }
+    if (read_other(first)) return;
+    running_ = first;  // the channel message goes on with running status
+    ++at_;
+    const std::size_t count = data_count(running_);
+    if (at_ + count > end_) return cut_off();
+    const std::span<const std::uint8_t> data = bytes_.subspan(at_, count);
+    if (data.front() >= 0x80 || data.back() >= 0x80) return;  // told of already
+    const std::array<std::uint8_t, 1> head = {running_};
+    append(head, data);
+    at_ += count;
   }
 
   void skip_data() {
