@@ -1,10 +1,8 @@
-// How long the main job takes, stage by stage and whole, over scores of 10^4 to 10^6 notes; and how
-// much faster than it sounds the small General MIDI SoundFont renders. Figures are kept in
-// DEVELOPERS.md.
+// How long the main job takes, stage by stage and whole, over scores of 10^4 to 10^6 notes. Figures
+// are kept in DEVELOPERS.md.
 #include <benchmark/benchmark.h>
 
 #include <array>
-#include <filesystem>
 #include <string>
 
 #include "plan/binding.h"
@@ -13,8 +11,6 @@
 #include "smf/midi_file.h"
 #include "smf/performance_writer.h"
 #include "smf/score_reader.h"
-#include "sound/offline.h"
-#include "sound/soundfont.h"
 
 namespace arsis {
 namespace {
@@ -118,37 +114,12 @@ void BM_Whole(benchmark::State& state) {
   count_notes(state);
 }
 
-// Music in seconds for each second of rendering, on one core.
-void BM_RenderAudio(benchmark::State& state) {
-  constexpr int kNotes = 2000;
-  const Score score = *score_of(*read_midi(midi_bytes(kNotes), "b.mid"), "b.mid");
-  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(kNotes), "b.yaml"), score);
-  const Shaped shaped = perform(score, bound);
-  SoundFontSearch search;
-  search.system = system_soundfonts();
-  const Result<std::filesystem::path> soundfont = find_soundfont(search);
-  if (!soundfont) return state.SkipWithError("no SoundFont");
-  OfflineRequest request;
-  request.soundfont = *soundfont;
-  request.target = std::filesystem::temp_directory_path() / "arsis-benchmark.wav";
-  request.synthesizer.reverb = state.range(0) != 0;
-  double seconds = 0.0;
-  for (auto _ : state) {
-    bool failed = false;
-    const Result<OfflineReport> done = render_offline(score, shaped.performance, request, failed);
-    seconds += done ? done->length.value : 0.0;
-  }
-  std::filesystem::remove(request.target);
-  state.counters["times_real"] = benchmark::Counter(seconds, benchmark::Counter::kIsRate);
-}
-
 #define ARSIS_SIZES RangeMultiplier(10)->Range(10'000, 1'000'000)->Unit(benchmark::kMillisecond)
 BENCHMARK(BM_ReadScore)->ARSIS_SIZES;
 BENCHMARK(BM_ReadAndBindPlan)->ARSIS_SIZES;
 BENCHMARK(BM_Perform)->ARSIS_SIZES;
 BENCHMARK(BM_WriteMidi)->ARSIS_SIZES;
 BENCHMARK(BM_Whole)->ARSIS_SIZES;
-BENCHMARK(BM_RenderAudio)->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace arsis
