@@ -2,6 +2,7 @@
 // synthesizers read it.
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "base/units.h"
@@ -13,8 +14,15 @@ struct PerformedNote {
   Seconds onset;  // at or after 0
   Seconds end;    // after the onset
   Velocity velocity;
-  bool sounds = true;  // false: the same key of the same channel is struck by another note at this
-                       // moment, which sounds for both
+  bool sounds = true;  // false: its part is left out, or the same key of the same channel is struck
+                       // by another note at this moment, which sounds for both
+};
+
+// What becomes of a part. The others are played as if it were there.
+enum class Hearing : std::uint8_t {
+  kHeard,
+  kLeftOut,  // not there at all
+  kSilent,   // its notes are there, at velocity 1, on a channel turned down where it has one alone
 };
 
 // Of the sounding notes no two of one key and channel overlap.

@@ -13,6 +13,17 @@ Beats Score::end() const {
 
 Beats Score::snapped(Beats at) const { return {std::round(at.value * division) / division}; }
 
+Score with_speed(Score score, double speed) {
+  constexpr double kSlowest = 16'777'215.0;  // what a tempo event can hold
+  std::vector<TempoChange> changes(score.tempo.changes().begin(), score.tempo.changes().end());
+  for (TempoChange& change : changes) {
+    const double slowed = static_cast<double>(change.microseconds_per_quarter) / speed;
+    change.microseconds_per_quarter = std::llround(std::clamp(slowed, 1.0, kSlowest));
+  }
+  score.tempo = TempoMap(changes);
+  return score;
+}
+
 Score with_pickup(Score score, Beats pickup) {
   score.bars = Bars::of(score.signatures, score.end(), pickup);
   return score;

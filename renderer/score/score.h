@@ -86,6 +86,9 @@ struct Score {
   Beats snapped(Beats at) const;
 };
 
+// The same score at another speed, a ratio above 0: all its tempos times that.
+Score with_speed(Score score, double speed);
+
 // The same score with its bars counted from a first bar of the length `pickup`.
 Score with_pickup(Score score, Beats pickup);
 

@@ -30,6 +30,7 @@ void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,
 // The last word on keys: of one key and channel no two notes overlap. Notes of one key that start
 // together (in the score, whatever leads between them, or within 5 ms: hands meeting on a key)
 // sound as one, as loud and as long as the more so of them; any other ends before the next begins.
+// What does not sound already has no say.
 void part_keys(std::vector<PerformedNote>& notes, const Score& score);
 
 }  // namespace arsis

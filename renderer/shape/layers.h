@@ -1,12 +1,15 @@
-// What of the model is to be heard: which levels, how much of them, whether the touch is there.
+// What of the model is to be heard: which levels, how much of them, whether the touch is there, and
+// which parts.
 #pragma once
 
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <vector>
 
 #include "base/units.h"
 #include "plan/tuning.h"
+#include "score/performance.h"
 
 namespace arsis {
 
@@ -17,6 +20,7 @@ struct Layers {
   double amount = 1.0;
   bool touch = true;                  // balance, voicing, lead and articulation
   std::optional<std::uint64_t> seed;  // for unevenness; none: none
+  std::vector<Hearing> parts;         // one for each of Score::parts; empty: all are heard
 
   double scale(Level level) const { return heard[index_of(level)] ? amount : 0.0; }
   Decibels depth(const Tuning& tuning, Level level) const {

@@ -16,6 +16,7 @@ void part(std::span<const std::uint32_t> row, std::vector<PerformedNote>& notes,
   Beats written;  // onset of the note that sounds
   for (const std::uint32_t i : row) {
     PerformedNote& note = notes[i];
+    if (!note.sounds) continue;  // of a part that is left out
     // A lead does not make two strikes of what the score has two hands strike together.
     if (sounding != nullptr &&
         (note.onset - sounding->onset < kTogether || score.notes[i].onset == written)) {

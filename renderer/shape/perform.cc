@@ -8,9 +8,24 @@
 #include "shape/unevenness.h"
 
 namespace arsis {
+namespace {
+
+// After all that one part's notes do to another's: the hand that is left out is still played to.
+void hear_parts(std::vector<PerformedNote>& notes, const Score& score,
+                std::span<const Hearing> parts) {
+  if (parts.empty()) return;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const Hearing hearing = parts[score.notes[i].part];
+    notes[i].sounds = hearing != Hearing::kLeftOut;
+    if (hearing == Hearing::kSilent) notes[i].velocity = Velocity::clamped(1.0);
+  }
+}
+
+}  // namespace
 
 Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) {
   assert(plan.parts.size() == score.parts.size() && !plan.dynamics.empty());
+  assert(layers.parts.empty() || layers.parts.size() == score.parts.size());
   Shaped shaped;
   Performance& performance = shaped.performance;
 
@@ -33,6 +48,7 @@ Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) 
   if (layers.touch) apply_lead(performance.notes, score, plan);
   if (layers.seed) apply_uneven_onsets(performance.notes, *layers.seed, plan.tuning());
   apply_articulation(performance.notes, score, plan, performance.time, layers);
+  hear_parts(performance.notes, score, layers.parts);
   part_keys(performance.notes, score);
   return shaped;
 }

@@ -68,13 +68,7 @@ class Renderer {
   FrameStore& frames() { return frames_; }
 
  private:
-  void send(const TimedMessage& message) {
-    if (message.exclusive != TimedMessage::kNoMessage) {
-      synthesizer_.send(score_.bytes_of(score_.messages[message.exclusive]));
-    } else {
-      synthesizer_.send(std::span(message.bytes).first(message.size));
-    }
-  }
+  void send(const TimedMessage& message) { synthesizer_.send(bytes_of(message, score_)); }
 
   Result<Done> render_block() {
     synthesizer_.render(block_);
@@ -112,9 +106,7 @@ class Renderer {
 
 // Without what comes so long after the last note that no note could sound there.
 std::span<const TimedMessage> audible(std::span<const TimedMessage> messages) {
-  const auto is_note = [](const TimedMessage& message) {
-    return message.size > 0 && (message.bytes[0] & 0xF0) == 0x80;
-  };
+  const auto is_note = [](const TimedMessage& message) { return message.is_note(); };
   const auto last = std::find_if(messages.rbegin(), messages.rend(), is_note);
   if (last == messages.rend()) return {};
   const Seconds end = last->at + kLongestTail;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <limits>
+#include <optional>
 #include <span>
 #include <tuple>
 #include <utility>
@@ -15,7 +16,6 @@ enum Rank : std::uint8_t { kOff, kBefore, kOn, kAfter };
 struct Ranked {
   TimedMessage message;
   Rank rank = kBefore;
-  std::uint32_t place = 0;  // among the score's notes or messages
 };
 
 constexpr std::size_t kChannels = 16;
@@ -47,8 +47,9 @@ void add_notes(std::vector<Ranked>& all, const Score& score, const Performance& 
     off.at = played.end;
     off.bytes = {static_cast<std::uint8_t>(0x80 | channel), note.key, note.release_velocity};
     off.size = 3;
-    all.push_back({on, kOn, static_cast<std::uint32_t>(i)});
-    all.push_back({off, kOff, static_cast<std::uint32_t>(i)});
+    on.place = off.place = static_cast<std::uint32_t>(i);
+    all.push_back({on, kOn});
+    all.push_back({off, kOff});
   }
 }
 
@@ -83,24 +84,22 @@ class Chords {
   std::size_t note_ = 0;
 };
 
-bool is_exclusive(const TimedMessage& message) {
-  return message.exclusive != TimedMessage::kNoMessage;
-}
+bool is_exclusive(const TimedMessage& message) { return message.size == 0; }
 
-// The score's message `place`, at its moment; of size 0 where it makes no sound (a meta event, an
+// The score's message `place`, at its moment; none where it makes no sound (a meta event, an
 // escape).
-TimedMessage timed(const Score& score, const Performance& performance, std::size_t place) {
+std::optional<TimedMessage> timed(const Score& score, const Performance& performance,
+                                  std::size_t place) {
   const Message& message = score.messages[place];
   const auto bytes = score.bytes_of(message);
   TimedMessage made;
   made.at = performance.time.seconds_at(message.at);
-  if (bytes.empty() || bytes[0] < 0x80) return made;
-  if (bytes[0] == 0xF0) {
-    made.exclusive = static_cast<std::uint32_t>(place);
-  } else if (bytes[0] < 0xF0 && bytes.size() <= made.bytes.size()) {
-    std::ranges::copy(bytes, made.bytes.begin());
-    made.size = static_cast<std::uint8_t>(bytes.size());
-  }
+  made.place = static_cast<std::uint32_t>(place);
+  if (bytes.empty() || bytes[0] < 0x80 || bytes[0] > 0xF0) return std::nullopt;
+  if (bytes[0] == 0xF0) return made;
+  if (bytes.size() > made.bytes.size()) return std::nullopt;
+  std::ranges::copy(bytes, made.bytes.begin());
+  made.size = static_cast<std::uint8_t>(bytes.size());
   return made;
 }
 
@@ -113,8 +112,9 @@ void add_messages(std::vector<Ranked>& all, const Score& score, const Performanc
     for (; note < score.notes.size() && score.notes[note].onset <= message.at; ++note) {
       latest[score.parts[score.notes[note].part].track].meet(score.notes[note]);
     }
-    TimedMessage made = timed(score, performance, i);
-    if (made.size == 0 && !is_exclusive(made)) continue;
+    std::optional<TimedMessage> found = timed(score, performance, i);
+    if (!found) continue;
+    TimedMessage& made = *found;
     const LatestOnset& onset = latest[message.track];
     const bool after_a_note = onset.at == message.at && onset.sequence < message.sequence;
     if (!after_a_note) {
@@ -122,7 +122,7 @@ void add_messages(std::vector<Ranked>& all, const Score& score, const Performanc
       made.at = std::min(
           made.at, is_exclusive(made) ? chords.first() : chords.first_of(made.bytes[0] & 0x0F));
     }
-    all.push_back({made, after_a_note ? kAfter : kBefore, static_cast<std::uint32_t>(i)});
+    all.push_back({made, after_a_note ? kAfter : kBefore});
   }
 }
 
@@ -150,6 +150,11 @@ void keep_order(std::span<Ranked> messages) {
 
 }  // namespace
 
+std::span<const std::uint8_t> bytes_of(const TimedMessage& message, const Score& score) {
+  if (message.size > 0) return std::span(message.bytes).first(message.size);
+  return score.bytes_of(score.messages[message.place]);
+}
+
 std::vector<TimedMessage> timeline(const Score& score, const Performance& performance) {
   assert(performance.notes.size() == score.notes.size());
   std::vector<Ranked> all;
@@ -158,7 +163,8 @@ std::vector<TimedMessage> timeline(const Score& score, const Performance& perfor
   keep_order(all);
   add_notes(all, score, performance);
   std::ranges::sort(all, [](const Ranked& a, const Ranked& b) {
-    return std::tuple(a.message.at, a.rank, a.place) < std::tuple(b.message.at, b.rank, b.place);
+    return std::tuple(a.message.at, a.rank, a.message.place) <
+           std::tuple(b.message.at, b.rank, b.message.place);
   });
   std::vector<TimedMessage> messages(all.size());
   std::ranges::transform(all, messages.begin(), &Ranked::message);

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "score/performance.h"
@@ -11,13 +12,17 @@
 namespace arsis {
 
 struct TimedMessage {  // small: a long piece makes millions
-  static constexpr std::uint32_t kNoMessage = 0xFFFFFFFF;
-
   Seconds at;
-  std::uint32_t exclusive = kNoMessage;  // index into Score::messages of a system-exclusive
-  std::array<std::uint8_t, 3> bytes{};   // of a channel message, its status first
-  std::uint8_t size = 0;                 // of a channel message: 2 or 3
+  std::uint32_t place = 0;  // of the note in Score::notes, or of the message in Score::messages
+  std::array<std::uint8_t, 3> bytes{};  // of a channel message, its status first
+  std::uint8_t size = 0;                // of a channel message: 2 or 3; 0: a system-exclusive
+
+  bool is_note() const { return size > 0 && (bytes[0] & 0xE0) == 0x80; }  // on or off
+  bool is_on() const { return size > 0 && (bytes[0] & 0xF0) == 0x90; }
 };
+
+// As it goes to an instrument.
+std::span<const std::uint8_t> bytes_of(const TimedMessage& message, const Score& score);
 
 // Everything that sounds or changes a sound, in order of time. Messages of the score come where the
 // performance has their moment. At one time: ends of notes, then messages, then beginnings of

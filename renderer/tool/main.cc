@@ -9,6 +9,8 @@
 #include "base/files.h"
 #include "tool/check.h"
 #include "tool/exit_code.h"
+#include "tool/play.h"
+#include "tool/ports.h"
 #include "tool/render.h"
 #include "tool/report.h"
 
@@ -46,6 +48,8 @@ int main(int argc, char** argv) {
     std::function<int()> run;
     arsis::add_check(app, run);
     arsis::add_render(app, run);
+    arsis::add_play(app, run);
+    arsis::add_ports(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <cstdlib>
 #include <filesystem>
 #include <memory>
 
@@ -14,10 +13,11 @@
 #include "smf/performance_writer.h"
 #include "sound/audio_file.h"
 #include "sound/offline.h"
-#include "sound/soundfont.h"
 #include "tool/exit_code.h"
 #include "tool/load.h"
+#include "tool/passage_options.h"
 #include "tool/report.h"
+#include "tool/soundfont_choice.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -55,9 +55,25 @@ bool is_an_input(const RenderArgs& args, const Plan& plan) {
          fs::equivalent(args.output, args.plan, ignored);
 }
 
-int write_midi_file(const Loaded& loaded, const Shaped& shaped, const RenderArgs& args) {
+// What is written.
+struct Sounding {
+  Score score;
+  Performance performance;
+};
+
+// The whole piece as it is, or the passage of it.
+Sounding sounding_of(Loaded loaded, const Passage& passage, const Layers& layers) {
+  if (passage.whole) {
+    Shaped shaped = perform(loaded.score, loaded.bound, layers);
+    return {std::move(loaded.score), std::move(shaped.performance)};
+  }
+  Excerpt excerpt = perform_passage(loaded, passage, layers);
+  return {std::move(excerpt.score), std::move(excerpt.performance)};
+}
+
+int write_midi_file(const Sounding& sounding, const RenderArgs& args) {
   const TimingForm form = args.timing == "ticks" ? TimingForm::kTicks : TimingForm::kTempoMap;
-  const MidiFile file = midi_of(loaded.score, shaped.performance, form);
+  const MidiFile file = midi_of(sounding.score, sounding.performance, form);
   const Result<Bytes> bytes = write_midi(file, args.output);
   if (!bytes) return report(bytes.diagnostics()), kInputAtFault;
   const Result<Done> written = write_file(args.output, *bytes);
@@ -66,18 +82,8 @@ int write_midi_file(const Loaded& loaded, const Shaped& shaped, const RenderArgs
   return kDone;
 }
 
-Result<fs::path> soundfont_for(const RenderArgs& args) {
-  const char* environment = std::getenv("ARSIS_SOUNDFONT");
-  SoundFontSearch search;
-  search.named = args.soundfont;
-  search.environment = environment == nullptr ? "" : environment;
-  search.folders = {"soundfonts", fs::path(args.plan).parent_path() / "../soundfonts"};
-  search.system = system_soundfonts();
-  return find_soundfont(search);
-}
-
-int write_audio_file(const Loaded& loaded, const Shaped& shaped, const RenderArgs& args) {
-  const Result<fs::path> soundfont = soundfont_for(args);
+int write_audio_file(const Sounding& sounding, const std::string& title, const RenderArgs& args) {
+  const Result<fs::path> soundfont = choose_soundfont(args.soundfont, args.plan);
   if (!soundfont) return report(soundfont.diagnostics()), kDeviceMissing;
   std::error_code ignored;
   if (fs::equivalent(args.output, *soundfont, ignored)) {
@@ -89,12 +95,12 @@ int write_audio_file(const Loaded& loaded, const Shaped& shaped, const RenderArg
   OfflineRequest request;
   request.soundfont = *soundfont;
   request.target = args.output;
-  request.title = loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
+  request.title = title;
   request.synthesizer.reverb = args.reverb == "on";
   request.progress = [&](double done) { progress.show(done); };
   bool soundfont_failed = false;
   const Result<OfflineReport> done =
-      render_offline(loaded.score, shaped.performance, request, soundfont_failed);
+      render_offline(sounding.score, sounding.performance, request, soundfont_failed);
   progress.clear();
   if (!done) {
     report(done.diagnostics());
@@ -117,7 +123,7 @@ int run_render(const RenderArgs& args) {
   Diagnostics usage = usage_errors(args);
   usage.insert(usage.end(), layers.diagnostics().begin(), layers.diagnostics().end());
   if (!usage.empty()) return report(usage), kUsageAtFault;
-  const Result<Loaded> loaded = load(args.plan);
+  Result<Loaded> loaded = load(args.plan);
   report(loaded.diagnostics());
   if (!loaded) return kInputAtFault;
   if (is_an_input(args, loaded->plan)) {
@@ -125,9 +131,13 @@ int run_render(const RenderArgs& args) {
                 "name another file to write"));
     return kUsageAtFault;
   }
-  const Shaped shaped = perform(loaded->score, loaded->bound, *layers);
-  return is_midi(args.output) ? write_midi_file(*loaded, shaped, args)
-                              : write_audio_file(*loaded, shaped, args);
+  const Result<Passage> passage = passage_of(args.passage, *loaded);
+  if (!passage) return report(passage.diagnostics()), kUsageAtFault;
+  loaded->score = with_speed(std::move(loaded->score), passage->speed);
+  const std::string title = loaded->plan.title.empty() ? loaded->score.title : loaded->plan.title;
+  const Sounding sounding = sounding_of(*std::move(loaded), *passage, *layers);
+  return is_midi(args.output) ? write_midi_file(sounding, args)
+                              : write_audio_file(sounding, title, args);
 }
 
 void add_render(CLI::App& app, std::function<int()>& run) {
@@ -143,6 +153,9 @@ void add_render(CLI::App& app, std::function<int()>& run) {
                    "in a MIDI file: tempo-map keeps notes on their written beats, ticks keeps one "
                    "tempo and moves the notes")
       ->capture_default_str();
+  add_passage_options(*command, args->passage);
+  command->add_flag("--keep-muted", args->passage.keep_muted,
+                    "in a MIDI file: keep what is muted there, silent");
   add_layer_options(*command, args->layers);
   command->add_option("--soundfont", args->soundfont, "an SF2 or SF3 file to sound it with");
   command->add_option("--reverb", args->reverb, "on (a small room) or off")->capture_default_str();

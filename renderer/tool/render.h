@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/passage_options.h"
 
 namespace arsis {
 
@@ -13,6 +14,7 @@ struct RenderArgs {
   std::string plan;
   std::string output;
   std::string timing = "tempo-map";
+  PassageOptions passage;
   LayerOptions layers;
   std::string soundfont;
   std::string reverb = "on";

@@ -1,0 +1,104 @@
+#include "sound/live_desk.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace arsis {
+namespace {
+
+constexpr std::size_t kMostPosted = 256;
+
+}  // namespace
+
+LiveDesk::LiveDesk(std::shared_ptr<const Rendition> rendition, const PlayerSettings& settings)
+    : rendition_(rendition), player_(std::move(rendition), settings), at_(player_.at().value) {
+  posted_.reserve(kMostPosted);
+  obeyed_.reserve(kMostPosted);
+}
+
+void LiveDesk::post(LiveCommand command) {
+  std::vector<LiveCommand> done;  // freed here, after the lock
+  done.reserve(kMostPosted);
+  if (command.kind == LiveCommand::Kind::kChange) rendition_ = command.rendition;
+  if (command.kind != LiveCommand::Kind::kSilence) died_away_ = false;
+  const std::lock_guard lock(box_);
+  done.swap(obeyed_);
+  // A held-down key: what is asked for faster than it can be played is lost, but for the end.
+  if (posted_.size() + 1 < kMostPosted || command.kind == LiveCommand::Kind::kSilence) {
+    posted_.push_back(std::move(command));
+  }
+}
+
+void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
+  switch (command.kind) {
+    case LiveCommand::Kind::kPause:
+      return player_.pause(send);
+    case LiveCommand::Kind::kResume:
+      return player_.resume(command.restore, send);
+    case LiveCommand::Kind::kGoTo:
+      return player_.go_to(command.moment, command.restore, send);
+    case LiveCommand::Kind::kChange:
+      return player_.change(command.rendition);
+    case LiveCommand::Kind::kSilence:
+      player_.pause(send);
+      silenced_ = true;
+  }
+}
+
+void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
+  const Player::Send counted = [&](std::span<const std::uint8_t> message, Seconds late) {
+    count(message, late - aimed);
+    send(message, late);
+  };
+  if (const std::unique_lock lock(box_, std::try_to_lock); lock) {
+    for (LiveCommand& command : posted_) {
+      if (!silenced_) obey(command, counted);
+      if (obeyed_.size() < obeyed_.capacity()) obeyed_.push_back(std::move(command));
+    }
+    posted_.clear();
+  }
+  player_.run(by, counted);
+  if (!player_.paused()) played_ += by;
+  at_ = player_.at().value;
+  round_ = player_.round();
+  paused_ = player_.paused();
+  all_sent_ = player_.done();
+}
+
+void LiveDesk::count(std::span<const std::uint8_t> message, Seconds off) {
+  messages_.fetch_add(1, std::memory_order_relaxed);
+  if ((message[0] & 0xF0) != 0x90) return;
+  if (first_note_ < 0.0) first_note_ = played_.value;
+  const auto step = static_cast<std::size_t>(std::abs(off / kStep));
+  late_[std::min(step, kSteps - 1)].fetch_add(1, std::memory_order_relaxed);
+}
+
+LiveState LiveDesk::state() const {
+  return {.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
+}
+
+LiveReport LiveDesk::report() const {
+  LiveReport report;
+  report.messages = messages_;
+  if (first_note_ >= 0.0) report.first_note = Seconds{first_note_};
+  std::uint64_t all = 0;
+  for (const auto& count : late_) all += count;
+  const auto share = [&](double wanted) {
+    std::uint64_t sum = 0;
+    for (std::size_t i = 0; i < kSteps; ++i) {
+      sum += late_[i];
+      if (static_cast<double>(sum) >= wanted * static_cast<double>(all)) {
+        return kStep * static_cast<double>(i + 1);
+      }
+    }
+    return Seconds{0.0};
+  };
+  if (all > 0) {
+    report.off_half = share(0.5);
+    report.off_most = share(0.99);
+  }
+  return report;
+}
+
+}  // namespace arsis

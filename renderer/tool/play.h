@@ -1,0 +1,31 @@
+// `arsis play PLAN`: plays a performance now.
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <string>
+
+#include "tool/layer_options.h"
+#include "tool/passage_options.h"
+
+namespace arsis {
+
+struct PlayArgs {
+  std::string plan;
+  LayerOptions layers;
+  PassageOptions passage;
+  bool loop = false;
+  std::string port;
+  std::string driver;
+  std::string device;
+  std::string soundfont;
+  std::string reverb = "on";
+  bool timings = false;
+};
+
+int run_play(const PlayArgs& args);
+
+// Adds the command; when it is chosen, `run` is set to what it does.
+void add_play(CLI::App& app, std::function<int()>& run);
+
+}  // namespace arsis

@@ -1,0 +1,20 @@
+#include "tool/soundfont_choice.h"
+
+#include <cstdlib>
+
+#include "sound/soundfont.h"
+
+namespace arsis {
+namespace fs = std::filesystem;
+
+Result<fs::path> choose_soundfont(const std::string& named, const fs::path& plan) {
+  const char* environment = std::getenv("ARSIS_SOUNDFONT");
+  SoundFontSearch search;
+  search.named = named;
+  search.environment = environment == nullptr ? "" : environment;
+  search.folders = {"soundfonts", plan.parent_path() / "../soundfonts"};
+  search.system = system_soundfonts();
+  return find_soundfont(search);
+}
+
+}  // namespace arsis
