@@ -3,11 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/text.h"
 #include "plan/values.h"
 #include "score/click.h"
+#include "shape/sing.h"
 
 namespace arsis {
 namespace {
@@ -44,6 +46,7 @@ class PassageReader {
     read_speed();
     read_parts();
     read_count_in();
+    read_voice();
     if (!errors_.empty()) return errors_;
     passage_.excerpt.click = options_.click;
     if (options_.click) passage_.whole = false;
@@ -183,6 +186,24 @@ class PassageReader {
     if (*bars > 0) passage_.whole = false;
   }
 
+  void read_voice() {
+    constexpr std::array<std::string_view, 3> kWords = {"score", "sing", "strings"};
+    const auto found = std::ranges::find(kWords, trimmed(options_.voice));
+    if (found == kWords.end()) {
+      return refuse(fmt::format("--voice cannot be '{}'", printable(options_.voice)),
+                    "write " + listed(kWords));
+    }
+    passage_.voice = static_cast<Voice>(found - kWords.begin());
+    if (passage_.voice == Voice::kScore) return;
+    passage_.whole = false;
+    if (!passage_.excerpt.parts.empty()) {
+      refuse("--voice sings the melody alone, so that no part can be chosen beside it",
+             "leave out --part and --mute, or --voice");
+    } else if (loaded_.bound.melody.empty()) {
+      refuse("there is no melody to sing", "give a part the role melody in the plan");
+    }
+  }
+
   const PassageOptions& options_;
   const Loaded& loaded_;
   Passage passage_;
@@ -209,6 +230,10 @@ void add_passage_options(CLI::App& command, PassageOptions& options) {
       ->capture_default_str();
   command.add_flag("--click", options.click,
                    "a click on every beat, which bends as the performance does");
+  command
+      .add_option("--voice", options.voice,
+                  "score; or the melody alone, growing between its notes: sing (a choir), strings")
+      ->capture_default_str();
 }
 
 Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded) {
@@ -216,6 +241,11 @@ Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded) 
 }
 
 Excerpt perform_passage(const Loaded& loaded, const Passage& passage, Layers layers) {
+  if (passage.voice != Voice::kScore) {
+    const auto program = passage.voice == Voice::kChoir ? kChoirProgram : kStringsProgram;
+    const Sung sung = sing(loaded.score, loaded.bound, layers, passage.excerpt.span, program);
+    return excerpt_of(sung.score, sung.performance, passage.excerpt);
+  }
   layers.parts = passage.excerpt.parts;
   Shaped shaped = perform(loaded.score, loaded.bound, layers);
   return excerpt_of(loaded.score, shaped.performance, passage.excerpt);

@@ -26,12 +26,17 @@ struct PassageOptions {
   bool keep_muted = false;
   std::string count_in = "0";
   bool click = false;
+  std::string voice = "score";
 };
+
+// Who plays: the score's parts, or the melody alone on a sustaining voice.
+enum class Voice : std::uint8_t { kScore, kChoir, kStrings };
 
 struct Passage {
   ExcerptRequest excerpt;
   double speed = 1.0;  // ratio to the score's tempo, 0.1..4
-  bool whole = true;   // nothing is cut, left out or added
+  Voice voice = Voice::kScore;
+  bool whole = true;  // nothing is cut, left out or added
 };
 
 void add_passage_options(CLI::App& command, PassageOptions& options);
