@@ -9,7 +9,8 @@
 
 namespace arsis {
 
-Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) {
+Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers,
+               const Instrument& instrument) {
   assert(plan.parts.size() == score.parts.size() && !plan.dynamics.empty());
   Shaped shaped;
   Performance& performance = shaped.performance;
@@ -33,6 +34,7 @@ Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) 
   if (layers.touch) apply_lead(performance.notes, score, plan);
   if (layers.seed) apply_uneven_onsets(performance.notes, *layers.seed, plan.tuning());
   apply_articulation(performance.notes, score, plan, performance.time, layers);
+  apply_instrument(performance.notes, shaped.levels, score, instrument);
   part_keys(performance.notes, score);
   return shaped;
 }

@@ -9,6 +9,7 @@
 #include "base/files.h"
 #include "tool/check.h"
 #include "tool/exit_code.h"
+#include "tool/levels.h"
 #include "tool/render.h"
 #include "tool/report.h"
 
@@ -46,6 +47,7 @@ int main(int argc, char** argv) {
     std::function<int()> run;
     arsis::add_check(app, run);
     arsis::add_render(app, run);
+    arsis::add_levels(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

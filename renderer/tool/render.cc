@@ -45,6 +45,7 @@ Diagnostics usage_errors(const RenderArgs& args) {
     errors.push_back(error({}, fmt::format("--reverb cannot be '{}'", printable(args.reverb)),
                            "write on or off"));
   }
+  for (const Diagnostic& wrong : level_usage(args.levels)) errors.push_back(wrong);
   return errors;
 }
 
@@ -125,7 +126,12 @@ int run_render(const RenderArgs& args) {
                 "name another file to write"));
     return kUsageAtFault;
   }
-  const Shaped shaped = perform(loaded->score, loaded->bound, *layers);
+  int code = kDone;
+  const Result<Instrument> instrument = instrument_of(
+      args.levels, *loaded, [&] { return soundfont_for(args); }, code);
+  report(instrument.diagnostics());
+  if (!instrument) return code;
+  const Shaped shaped = perform(loaded->score, loaded->bound, *layers, *instrument);
   return is_midi(args.output) ? write_midi_file(*loaded, shaped, args)
                               : write_audio_file(*loaded, shaped, args);
 }
@@ -144,6 +150,7 @@ void add_render(CLI::App& app, std::function<int()>& run) {
                    "tempo and moves the notes")
       ->capture_default_str();
   add_layer_options(*command, args->layers);
+  add_level_options(*command, args->levels);
   command->add_option("--soundfont", args->soundfont, "an SF2 or SF3 file to sound it with");
   command->add_option("--reverb", args->reverb, "on (a small room) or off")->capture_default_str();
   command->callback([&run, args] { run = [args] { return run_render(*args); }; });

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/level_options.h"
 
 namespace arsis {
 
@@ -14,6 +15,7 @@ struct RenderArgs {
   std::string output;
   std::string timing = "tempo-map";
   LayerOptions layers;
+  LevelOptions levels;
   std::string soundfont;
   std::string reverb = "on";
 };
