@@ -20,6 +20,7 @@ constexpr std::size_t kBlock = 64;          // frames: messages take effect at i
 constexpr std::size_t kHeard = 225;         // blocks: 300 ms
 constexpr std::size_t kSilence = 2;         // blocks, for voices that were cut off to be gone
 constexpr double kFaintest = 1e-15;         // mean power: -150 dB, far under what any voice makes
+constexpr int kVoices = 256;                // of a synthesizer
 constexpr unsigned kMostThreads = 8;        // each holds a synthesizer
 constexpr std::uint8_t kAllSoundOff = 120;  // MIDI 1.0 controller
 
@@ -46,6 +47,22 @@ void send(Synthesizer& synthesizer, std::uint8_t status, int first, int second) 
   synthesizer.send(message);
 }
 
+void silence(Synthesizer& synthesizer) {
+  Block block{};
+  send(synthesizer, 0xB0, kAllSoundOff, 0);
+  for (std::size_t i = 0; i < kSilence; ++i) synthesizer.render(block);
+}
+
+// A voice of FluidSynth's sounds some thousandths of a decibel softer the first time that it is
+// used than ever after. Using all of them makes a survey the same whichever thread measures what
+// first.
+void use_every_voice(Synthesizer& synthesizer) {
+  Block block{};
+  for (int i = 0; i < kVoices; ++i) send(synthesizer, 0x90, i / 2, 127);
+  synthesizer.render(block);
+  silence(synthesizer);
+}
+
 // Of a note on a silent synthesizer, which is silent again afterwards; none where nothing sounds.
 std::optional<Decibels> level_of_note(Synthesizer& synthesizer, int key, Velocity velocity) {
   Block block{};
@@ -55,8 +72,7 @@ std::optional<Decibels> level_of_note(Synthesizer& synthesizer, int key, Velocit
     synthesizer.render(block);
     for (const float sample : block) energy += double{sample} * double{sample};
   }
-  send(synthesizer, 0xB0, kAllSoundOff, 0);
-  for (std::size_t i = 0; i < kSilence; ++i) synthesizer.render(block);
+  silence(synthesizer);
   const double power = energy / static_cast<double>(kHeard * kBlock);
   if (!(power > kFaintest)) return std::nullopt;
   return Decibels{10.0 * std::log10(power)};
@@ -71,6 +87,7 @@ struct Task {
 void measure(Synthesizer& synthesizer, std::span<const Velocity> velocities, Task& task) {
   const std::array<std::uint8_t, 2> program = {0xC0, static_cast<std::uint8_t>(task.program)};
   synthesizer.send(program);
+  use_every_voice(synthesizer);
   for (const Velocity velocity : velocities) {
     const auto level = level_of_note(synthesizer, task.heard.key, velocity);
     if (level) task.heard.points.push_back({velocity, *level});
