@@ -20,7 +20,7 @@ using Json = nlohmann::json;
 using OrderedJson = nlohmann::ordered_json;
 
 constexpr int kVersion = 1;
-constexpr std::size_t kMostBytes = 8 << 20;  // ten times a full General MIDI survey
+constexpr std::size_t kMostBytes = 4 << 20;  // five times a full General MIDI survey
 constexpr int kDeepest = 8;                  // levels of brackets; ours go to 7
 constexpr double kMostLevel = 400.0;         // dB either way
 constexpr std::size_t kLongestName = 64;
