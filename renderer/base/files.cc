@@ -8,6 +8,7 @@
 #include <array>
 #include <atomic>
 #include <cerrno>
+#include <cstdlib>
 #include <cstring>
 #include <fstream>
 #include <system_error>
@@ -156,6 +157,14 @@ Result<Done> FileAside::commit() {
   forget(path_);
   path_.clear();
   return Done{};
+}
+
+fs::path cache_folder() {
+  const char* cache = std::getenv("XDG_CACHE_HOME");
+  if (cache != nullptr && fs::path(cache).is_absolute()) return fs::path(cache) / "arsis";
+  const char* home = std::getenv("HOME");
+  if (home != nullptr && fs::path(home).is_absolute()) return fs::path(home) / ".cache/arsis";
+  return {};
 }
 
 Result<Done> write_file(const fs::path& target, std::span<const std::uint8_t> bytes) {

@@ -44,6 +44,11 @@ class FileAside {
 // nothing; the process should end then.
 void remove_files_aside();
 
+// Where the program keeps what it can make anew: the folder `arsis` in XDG_CACHE_HOME, else in
+// HOME/.cache; empty where neither is set. It may not exist yet.
+//   Source: XDG Base Directory Specification 0.8; a path there that is not absolute is ignored.
+std::filesystem::path cache_folder();
+
 // Writes `bytes` as the whole of `target`, by way of a FileAside.
 Result<Done> write_file(const std::filesystem::path& target, std::span<const std::uint8_t> bytes);
 

@@ -33,6 +33,7 @@ struct BoundPart {
   Role role = Role::kAccompaniment;
   Decibels balance;            // at most 0 dB
   std::uint16_t dynamics = 0;  // index into BoundPlan::dynamics
+  SharedLevels levels;         // of its instrument, as the plan has them; null: it follows the law
 };
 
 // A stretch of the written dynamics: a mark that holds until the next stretch, or a hairpin.

@@ -14,6 +14,7 @@
 #include "base/units.h"
 #include "plan/tuning.h"
 #include "score/bars.h"
+#include "score/level_table.h"
 
 namespace arsis {
 
@@ -53,6 +54,7 @@ struct PartPlan {
   std::optional<int> channel;  // 1..16
   Role role = Role::kAccompaniment;
   std::optional<Decibels> balance;  // at most 0 dB; none: the role's
+  SharedLevels levels;              // of its instrument; null: the plan's
   Place place;
 };
 
@@ -124,6 +126,7 @@ struct Plan {
   Place score_place;
   std::optional<WrittenLength> pickup;
   std::vector<PartPlan> parts;
+  SharedLevels levels;  // of the instrument that plays; null: it follows the law
   std::vector<DynamicPlan> dynamics;
   std::vector<MarkPlan> marks;
   std::optional<WrittenLength> cell;         // the even motif

@@ -10,9 +10,9 @@
 namespace arsis {
 namespace {
 
-constexpr std::array<std::string_view, 11> kPlanKeys = {"arsis",     "title",    "score", "pickup",
-                                                        "parts",     "dynamics", "marks", "motif",
-                                                        "sentences", "main",     "shape"};
+constexpr std::array<std::string_view, 12> kPlanKeys = {"arsis", "title",     "score",    "pickup",
+                                                        "parts", "levels",    "dynamics", "marks",
+                                                        "motif", "sentences", "main",     "shape"};
 constexpr std::array<std::string_view, 2> kCellKeys = {"length", "from"};
 
 void read_cell(const YamlNode& node, Plan& plan, PlanText& text) {
@@ -41,6 +41,7 @@ void read_head(const MapReader& map, Plan& plan, PlanText& text) {
     plan.pickup = read_length(*pickup, "pickup", text);
   }
   if (const YamlNode* parts = map.find("parts")) plan.parts = read_parts(*parts, text);
+  if (const YamlNode* levels = map.find("levels")) plan.levels = read_levels(*levels, text);
 }
 
 void read_structure(const MapReader& map, Plan& plan, PlanText& text) {

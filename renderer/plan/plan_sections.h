@@ -7,6 +7,10 @@
 
 namespace arsis {
 
+// "{1: -60 dB, 64: -13 dB, 127: 0 dB}": rising velocities, levels that do not fall, the last one of
+// velocity 127. Null where it is at fault.
+SharedLevels read_levels(const YamlNode& node, PlanText& text);
+
 std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text);
 std::vector<DynamicPlan> read_dynamics(const YamlNode& node, PlanText& text);
 std::vector<MarkPlan> read_marks(const YamlNode& node, PlanText& text);

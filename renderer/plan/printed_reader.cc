@@ -10,8 +10,8 @@
 namespace arsis {
 namespace {
 
-constexpr std::array<std::string_view, 5> kPartKeys = {"name", "track", "channel", "role",
-                                                       "balance"};
+constexpr std::array<std::string_view, 6> kPartKeys = {"name", "track",   "channel",
+                                                       "role", "balance", "levels"};
 constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to",
                                                           "hairpin", "mark", "part"};
 constexpr std::array<std::string_view, 5> kMarkKeys = {"at", "from", "to", "mark", "part"};
@@ -52,6 +52,7 @@ PartPlan read_part(const YamlNode& node, PlanText& text) {
     info.name = "balance";
     if (const auto level = read_quantity(*balance, info, text)) part.balance = Decibels{*level};
   }
+  if (const YamlNode* levels = map.find("levels")) part.levels = read_levels(*levels, text);
   return part;
 }
 

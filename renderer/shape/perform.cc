@@ -23,7 +23,8 @@ void hear_parts(std::vector<PerformedNote>& notes, const Score& score,
 
 }  // namespace
 
-Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) {
+Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers,
+               const Instrument& instrument) {
   assert(plan.parts.size() == score.parts.size() && !plan.dynamics.empty());
   assert(layers.parts.empty() || layers.parts.size() == score.parts.size());
   Shaped shaped;
@@ -48,6 +49,7 @@ Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers) 
   if (layers.touch) apply_lead(performance.notes, score, plan);
   if (layers.seed) apply_uneven_onsets(performance.notes, *layers.seed, plan.tuning());
   apply_articulation(performance.notes, score, plan, performance.time, layers);
+  apply_instrument(performance.notes, shaped.levels, score, instrument);
   hear_parts(performance.notes, score, layers.parts);
   part_keys(performance.notes, score);
   return shaped;

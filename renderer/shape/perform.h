@@ -7,6 +7,7 @@
 #include "plan/binding.h"
 #include "score/performance.h"
 #include "score/score.h"
+#include "shape/instrument.h"
 #include "shape/layers.h"
 #include "shape/note_levels.h"
 
@@ -17,7 +18,9 @@ struct Shaped {
   std::vector<NoteLevel> levels;  // one for each note: why it is as loud as it is
 };
 
-// `plan` is bound to this very score.
-Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers = {});
+// `plan` is bound to this very score. `instrument` changes velocities alone: times, the melody's
+// lead among them, are the pianist's and follow the law's velocities.
+Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers = {},
+               const Instrument& instrument = {});
 
 }  // namespace arsis

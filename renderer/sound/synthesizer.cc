@@ -176,4 +176,14 @@ void Synthesizer::render(std::span<float> interleaved) {
   for (float& sample : interleaved) sample = std::isfinite(sample) ? sample : 0.0F;
 }
 
+std::vector<int> Synthesizer::melodic_programs() const {
+  std::vector<int> programs;
+  fluid_sfont_t* font = fluid_synth_get_sfont(handles_->synth.get(), 0);
+  if (font == nullptr) return programs;
+  for (int program = 0; program < 128; ++program) {
+    if (fluid_sfont_get_preset(font, 0, program) != nullptr) programs.push_back(program);
+  }
+  return programs;
+}
+
 }  // namespace arsis

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <memory>
 #include <span>
+#include <vector>
 
 #include "base/diagnostic.h"
 
@@ -34,6 +35,9 @@ class Synthesizer {
   // The next frames: left and right in turn, 1 at full level; finite, not clipped. Messages take
   // effect at blocks of 64 frames, counted from the first. [audio thread]
   void render(std::span<float> interleaved);
+  // The programs, from 0, that the SoundFont has in bank 0, where melodies are played; rising.
+  // [main thread]
+  std::vector<int> melodic_programs() const;
 
  private:
   struct Handles;

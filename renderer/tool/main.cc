@@ -9,6 +9,7 @@
 #include "base/files.h"
 #include "tool/check.h"
 #include "tool/exit_code.h"
+#include "tool/levels.h"
 #include "tool/play.h"
 #include "tool/ports.h"
 #include "tool/render.h"
@@ -50,6 +51,7 @@ int main(int argc, char** argv) {
     arsis::add_render(app, run);
     arsis::add_play(app, run);
     arsis::add_ports(app, run);
+    arsis::add_levels(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -44,6 +44,16 @@ Json block_json(const Loaded& loaded, const Shaped& shaped, Level level, std::si
   return json;
 }
 
+// The rows that the plan has for the part's instrument, or null.
+Json levels_json(const SharedLevels& levels) {
+  if (levels == nullptr) return nullptr;
+  Json rows = Json::array();
+  for (const LevelPoint& point : levels->keys().front().points) {
+    rows.push_back({{"velocity", point.velocity.value()}, {"level_db", point.level.value}});
+  }
+  return rows;
+}
+
 Json parts_json(const Loaded& loaded) {
   Json parts = Json::array();
   for (std::size_t i = 0; i < loaded.bound.parts.size(); ++i) {
@@ -52,7 +62,8 @@ Json parts_json(const Loaded& loaded) {
                      {"track", loaded.score.parts[i].number},
                      {"channel", loaded.score.parts[i].channel + 1},
                      {"role", kRoleNames[static_cast<std::size_t>(part.role)]},
-                     {"balance_db", part.balance.value}});
+                     {"balance_db", part.balance.value},
+                     {"levels", levels_json(part.levels)}});
   }
   return parts;
 }

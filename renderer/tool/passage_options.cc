@@ -240,14 +240,15 @@ Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded) 
   return PassageReader(options, loaded).read();
 }
 
-Excerpt perform_passage(const Loaded& loaded, const Passage& passage, Layers layers) {
+Excerpt perform_passage(const Loaded& loaded, const Passage& passage, Layers layers,
+                        const Instrument& instrument) {
   if (passage.voice != Voice::kScore) {
     const auto program = passage.voice == Voice::kChoir ? kChoirProgram : kStringsProgram;
     const Sung sung = sing(loaded.score, loaded.bound, layers, passage.excerpt.span, program);
     return excerpt_of(sung.score, sung.performance, passage.excerpt);
   }
   layers.parts = passage.excerpt.parts;
-  Shaped shaped = perform(loaded.score, loaded.bound, layers);
+  Shaped shaped = perform(loaded.score, loaded.bound, layers, instrument);
   return excerpt_of(loaded.score, shaped.performance, passage.excerpt);
 }
 

@@ -46,7 +46,7 @@ class Signals {
 };
 
 Diagnostics usage_errors(const PlayArgs& args) {
-  Diagnostics errors;
+  Diagnostics errors = level_usage(args.levels);
   if (args.reverb != "on" && args.reverb != "off") {
     errors.push_back(error({}, fmt::format("--reverb cannot be '{}'", printable(args.reverb)),
                            "write on or off"));
@@ -123,8 +123,7 @@ void print_timings(const LiveReport& report) {
              report.off_half.value * 1e3, report.off_most.value * 1e3);
 }
 
-int play(const PlayArgs& args, const Loaded& loaded, const Passage& passage, const Layers& layers) {
-  PlaySession session(loaded, passage, layers);
+int play(const PlayArgs& args, PlaySession& session) {
   const Signals signals;
   Result<LivePlayback> playback = begin(session, args);
   report(playback.diagnostics());
@@ -160,8 +159,14 @@ int run_play(const PlayArgs& args) {
   if (!loaded) return kInputAtFault;
   const Result<Passage> passage = passage_of(args.passage, *loaded);
   if (!passage) return report(passage.diagnostics()), kUsageAtFault;
+  int code = kDone;
+  const Result<Instrument> instrument = instrument_of(
+      args.levels, *loaded, [&] { return choose_soundfont(args.soundfont, args.plan); }, code);
+  report(instrument.diagnostics());
+  if (!instrument) return code;
   loaded->score = with_speed(std::move(loaded->score), passage->speed);
-  return play(args, *loaded, *passage, *layers);
+  PlaySession session(*loaded, *passage, *layers, *instrument);
+  return play(args, session);
 }
 
 void add_play(CLI::App& app, std::function<int()>& run) {
@@ -171,6 +176,7 @@ void add_play(CLI::App& app, std::function<int()>& run) {
   add_passage_options(*command, args->passage);
   command->add_flag("--loop", args->loop, "again and again, with a breath between");
   add_layer_options(*command, args->layers);
+  add_level_options(*command, args->levels);
   command->add_option("--port", args->port,
                       "play to this MIDI port; 'arsis ports' lists them, a part of the name does");
   command->add_option("--soundfont", args->soundfont, "an SF2 or SF3 file to sound it with");

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/level_options.h"
 #include "tool/passage_options.h"
 
 namespace arsis {
@@ -13,6 +14,7 @@ namespace arsis {
 struct PlayArgs {
   std::string plan;
   LayerOptions layers;
+  LevelOptions levels;
   PassageOptions passage;
   bool loop = false;
   std::string port;

@@ -33,12 +33,14 @@ std::vector<Beats> beginnings(const BoundPlan& plan, Level level, Span span) {
 
 }  // namespace
 
-PlaySession::PlaySession(const Loaded& loaded, const Passage& passage, const Layers& layers)
+PlaySession::PlaySession(const Loaded& loaded, const Passage& passage, const Layers& layers,
+                         const Instrument& instrument)
     : loaded_(loaded),
       passage_(passage),
+      instrument_(instrument),
       layers_(layers),
       shaped_amount_(layers.amount > 0.0 ? layers.amount : 1.0),
-      excerpt_(perform_passage(loaded, passage, layers)),
+      excerpt_(perform_passage(loaded, passage, layers, instrument)),
       stops_(beginnings(loaded.bound, Level::kPhrase, passage.excerpt.span)) {
   if (stops_.size() == 1) {
     stops_ = beginnings(loaded.bound, Level::kMotif, passage.excerpt.span);
@@ -46,7 +48,7 @@ PlaySession::PlaySession(const Loaded& loaded, const Passage& passage, const Lay
 }
 
 std::shared_ptr<const Rendition> PlaySession::rendition() const {
-  Excerpt now = perform_passage(loaded_, passage_, layers_);
+  Excerpt now = perform_passage(loaded_, passage_, layers_, instrument_);
   return rendition_of(std::move(now.score), std::move(now.performance));
 }
 

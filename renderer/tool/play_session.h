@@ -15,7 +15,8 @@ namespace arsis {
 class PlaySession {
  public:
   // All must outlive it. `layers` are those at the beginning.
-  PlaySession(const Loaded& loaded, const Passage& passage, const Layers& layers);
+  PlaySession(const Loaded& loaded, const Passage& passage, const Layers& layers,
+              const Instrument& instrument);
 
   // The passage under the layers of the moment, ready to play.
   std::shared_ptr<const Rendition> rendition() const;
@@ -40,6 +41,7 @@ class PlaySession {
 
   const Loaded& loaded_;
   const Passage& passage_;
+  const Instrument& instrument_;
   Layers layers_;
   double shaped_amount_;      // ratio: what `f` goes back to
   Excerpt excerpt_;           // for its moments; its performance is that of the beginning

@@ -45,6 +45,7 @@ Diagnostics usage_errors(const RenderArgs& args) {
     errors.push_back(error({}, fmt::format("--reverb cannot be '{}'", printable(args.reverb)),
                            "write on or off"));
   }
+  for (const Diagnostic& wrong : level_usage(args.levels)) errors.push_back(wrong);
   return errors;
 }
 
@@ -62,12 +63,13 @@ struct Sounding {
 };
 
 // The whole piece as it is, or the passage of it.
-Sounding sounding_of(Loaded loaded, const Passage& passage, const Layers& layers) {
+Sounding sounding_of(Loaded loaded, const Passage& passage, const Layers& layers,
+                     const Instrument& instrument) {
   if (passage.whole) {
-    Shaped shaped = perform(loaded.score, loaded.bound, layers);
+    Shaped shaped = perform(loaded.score, loaded.bound, layers, instrument);
     return {std::move(loaded.score), std::move(shaped.performance)};
   }
-  Excerpt excerpt = perform_passage(loaded, passage, layers);
+  Excerpt excerpt = perform_passage(loaded, passage, layers, instrument);
   return {std::move(excerpt.score), std::move(excerpt.performance)};
 }
 
@@ -133,9 +135,14 @@ int run_render(const RenderArgs& args) {
   }
   const Result<Passage> passage = passage_of(args.passage, *loaded);
   if (!passage) return report(passage.diagnostics()), kUsageAtFault;
+  int code = kDone;
+  const Result<Instrument> instrument = instrument_of(
+      args.levels, *loaded, [&] { return choose_soundfont(args.soundfont, args.plan); }, code);
+  report(instrument.diagnostics());
+  if (!instrument) return code;
   loaded->score = with_speed(std::move(loaded->score), passage->speed);
   const std::string title = loaded->plan.title.empty() ? loaded->score.title : loaded->plan.title;
-  const Sounding sounding = sounding_of(*std::move(loaded), *passage, *layers);
+  const Sounding sounding = sounding_of(*std::move(loaded), *passage, *layers, *instrument);
   return is_midi(args.output) ? write_midi_file(sounding, args)
                               : write_audio_file(sounding, title, args);
 }
@@ -157,6 +164,7 @@ void add_render(CLI::App& app, std::function<int()>& run) {
   command->add_flag("--keep-muted", args->passage.keep_muted,
                     "in a MIDI file: keep what is muted there, silent");
   add_layer_options(*command, args->layers);
+  add_level_options(*command, args->levels);
   command->add_option("--soundfont", args->soundfont, "an SF2 or SF3 file to sound it with");
   command->add_option("--reverb", args->reverb, "on (a small room) or off")->capture_default_str();
   command->callback([&run, args] { run = [args] { return run_render(*args); }; });

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/level_options.h"
 #include "tool/passage_options.h"
 
 namespace arsis {
@@ -16,6 +17,7 @@ struct RenderArgs {
   std::string timing = "tempo-map";
   PassageOptions passage;
   LayerOptions layers;
+  LevelOptions levels;
   std::string soundfont;
   std::string reverb = "on";
 };

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <fstream>
 
 namespace arsis {
@@ -154,6 +155,38 @@ TEST_F(Files, LeaveNothingAsideWhenTheCommitFails) {
     EXPECT_EQ(done.diagnostics()[0].problem, "cannot be written (Is a directory)");
   }
   EXPECT_EQ(count(), 1u);
+}
+
+// Source: XDG Base Directory Specification 0.8: what is not absolute is ignored.
+TEST(CacheFolder, IsThatOfTheEnvironment) {
+  struct Row {
+    const char* cache;
+    const char* home;
+    const char* folder;
+  };
+  const Row rows[] = {
+      {"/c", "/h", "/c/arsis"},
+      {"", "/h", "/h/.cache/arsis"},
+      {"c", "/h", "/h/.cache/arsis"},
+      {nullptr, "/h", "/h/.cache/arsis"},
+      {nullptr, "h", ""},
+      {nullptr, nullptr, ""},
+      {"/c", nullptr, "/c/arsis"},
+  };
+  const auto set = [](const char* name, const char* value) {
+    value == nullptr ? ::unsetenv(name) : ::setenv(name, value, 1);
+  };
+  const char* home = std::getenv("HOME");
+  const char* cache = std::getenv("XDG_CACHE_HOME");
+  const std::string home_before = home == nullptr ? "" : home;
+  const std::string cache_before = cache == nullptr ? "" : cache;
+  for (const Row& row : rows) {
+    set("XDG_CACHE_HOME", row.cache);
+    set("HOME", row.home);
+    EXPECT_EQ(cache_folder(), row.folder);
+  }
+  set("HOME", home_before.empty() ? nullptr : home_before.c_str());
+  set("XDG_CACHE_HOME", cache_before.empty() ? nullptr : cache_before.c_str());
 }
 
 }  // namespace

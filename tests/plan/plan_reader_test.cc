@@ -94,7 +94,7 @@ TEST(PlanReader, SaysWhatIsWrongAtTheTop) {
       {"sentence: x", {"p:5:1: a plan has no key 'sentence'; did you mean 'sentences'?"}},
       {"colour: red",
        {"p:5:1: a plan has no key 'colour'; its keys are arsis, title, score, pickup, parts, "
-        "dynamics, marks, motif, sentences, main or shape"}},
+        "levels, dynamics, marks, motif, sentences, main or shape"}},
       {"title:", {"p:5:1: title cannot be nothing; write text on one line"}},
       {"title: [a]", {"p:5:8: title cannot be a list; write text on one line"}},
       {"title: \"a\\nb\"", {"p:5:8: title cannot be 'a?b'; write text on one line"}},

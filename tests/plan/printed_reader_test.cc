@@ -45,8 +45,8 @@ TEST(PartReader, SaysWhatIsWrong) {
   const Row rows[] = {
       {"parts: {name: a}", {"p:5:8: parts must be a list; begin each entry with '- '"}},
       {"parts: [right hand]",
-       {"p:5:9: a part cannot be 'right hand'; write a map with name, track, channel, role or "
-        "balance"}},
+       {"p:5:9: a part cannot be 'right hand'; write a map with name, track, channel, role, "
+        "balance or levels"}},
       {"parts: [{}]",
        {"p:5:9: a part lacks 'name'; add 'name:'", "p:5:9: a part lacks 'role'; add 'role:'"}},
       {"parts: [{name: a, role: solo}]",
@@ -66,7 +66,8 @@ TEST(PartReader, SaysWhatIsWrong) {
       {"parts: [{name: a, role: melody}, {name: a, role: bass}]",
        {"p:5:34: two parts are named 'a'; give each its own name"}},
       {"parts: [{name: a, role: melody, hand: left}]",
-       {"p:5:33: a part has no key 'hand'; its keys are name, track, channel, role or balance"}},
+       {"p:5:33: a part has no key 'hand'; its keys are name, track, channel, role, balance or "
+        "levels"}},
       {"parts: [{name: [a], role: melody}]",
        {"p:5:16: name cannot be a list; write text on one line"}},
   };

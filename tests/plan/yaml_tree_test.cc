@@ -26,10 +26,10 @@ TEST(YamlTree, RefusesWhatAPlanHasNoUseFor) {
       {"# only a comment", {"p: is empty; a plan begins with 'arsis: 1'"}},
       {"just text",
        {"p:1:1: a plan cannot be 'just text'; write a map with arsis, title, score, pickup, parts, "
-        "dynamics, marks, motif, sentences, main or shape"}},
+        "levels, dynamics, marks, motif, sentences, main or shape"}},
       {"- a list",
        {"p:1:1: a plan cannot be a list; write a map with arsis, title, score, pickup, parts, "
-        "dynamics, marks, motif, sentences, main or shape"}},
+        "levels, dynamics, marks, motif, sentences, main or shape"}},
       {"arsis: 1\narsis: 1", {"p:2:1: 'arsis' is given twice; keep one; the first is in line 1"}},
       {"a: {b: 1, b: 2}", {"p:1:11: 'b' is given twice; keep one; the first is in line 1"}},
       {"arsis: 1\n---\narsis: 1",

@@ -108,7 +108,17 @@ Chunk samples(const Sample& sample) {
   return Chunk("LIST", "sdta").add(smpl);
 }
 
-Chunk presets(const Sample& sample) {
+// The instrument's modulators: none, or velocity -> attenuation by half the default's 960 cB.
+// Source: SoundFont 2.04, 8.2 (0x0502: velocity, negative unipolar concave) and 8.4.1.
+Chunk modulators(VelocityLaw law) {
+  constexpr unsigned kVelocity = 0x0502;
+  constexpr unsigned kAttenuation = 48;
+  Chunk list("imod");
+  if (law == VelocityLaw::kHalf) list.word(kVelocity).word(kAttenuation).word(480).word(0).word(0);
+  return list.word(0).word(0).word(0).word(0).word(0);
+}
+
+Chunk presets(const Sample& sample, VelocityLaw law) {
   constexpr unsigned kInstrument = 41;
   constexpr unsigned kSampleModes = 54;
   constexpr unsigned kSampleId = 53;
@@ -135,8 +145,8 @@ Chunk presets(const Sample& sample) {
   list.add(Chunk("pmod").word(0).word(0).word(0).word(0).word(0));
   list.add(Chunk("pgen").word(kInstrument).word(0).word(0).word(0));
   list.add(Chunk("inst").name("Test").word(0).name("EOI").word(1));
-  list.add(Chunk("ibag").word(0).word(0).word(4).word(0));
-  list.add(Chunk("imod").word(0).word(0).word(0).word(0).word(0));
+  list.add(Chunk("ibag").word(0).word(0).word(4).word(law == VelocityLaw::kHalf ? 1 : 0));
+  list.add(modulators(law));
   list.add(Chunk("igen")
                .word(kReleaseVolume)
                .word(static_cast<std::uint16_t>(-7973))  // 10 ms
@@ -175,9 +185,10 @@ Chunk presets(const Sample& sample) {
 
 }  // namespace
 
-void write_soundfont(const std::filesystem::path& path, Wave wave) {
+void write_soundfont(const std::filesystem::path& path, Wave wave, VelocityLaw law) {
   const Sample sample = wave == Wave::kSine ? sine() : click();
-  const Chunk file = Chunk("RIFF", "sfbk").add(info()).add(samples(sample)).add(presets(sample));
+  const Chunk file =
+      Chunk("RIFF", "sfbk").add(info()).add(samples(sample)).add(presets(sample, law));
   std::ofstream(path, std::ios::binary) << file.bytes();
 }
 

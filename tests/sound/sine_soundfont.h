@@ -12,7 +12,14 @@ enum class Wave {
   kClick,  // ten milliseconds of full level, then silence
 };
 
+// How level follows velocity.
+enum class VelocityLaw {
+  kStandard,  // L = 40 log10(v / 127), the format's default
+  kHalf,      // L = 20 log10(v / 127): a modulator of the font takes the default's place
+};
+
 // Writes the SoundFont, program 0, for 48,000 frames a second.
-void write_soundfont(const std::filesystem::path& path, Wave wave);
+void write_soundfont(const std::filesystem::path& path, Wave wave,
+                     VelocityLaw law = VelocityLaw::kStandard);
 
 }  // namespace arsis::test
