@@ -64,11 +64,13 @@ class Channel {
       case kRpn:
         chosen_.select = controller;
         chosen_.coarse = value;
+        chosen_track_ = track;
         return;
       case kNrpnFine:
       case kRpnFine:
         chosen_.select = controller == kRpnFine ? kRpn : kNrpn;
         chosen_.fine = value;
+        chosen_track_ = track;
         return;
       case kResetControllers:
         return reset();
@@ -94,11 +96,11 @@ class Channel {
       if (value.coarse) make(value.track, {status, kDataEntry, *value.coarse});
       if (value.fine) make(value.track, {status, kDataEntryFine, *value.fine});
     }
-    if (!parameters_.empty()) {  // data that comes later is meant for what is chosen now
+    // Data that comes later is meant for what is chosen now.
+    if (!parameters_.empty() || has_chosen()) {
       const std::uint8_t select = chosen_.select == 0 ? kRpn : chosen_.select;
-      const std::uint16_t track = parameters_.rbegin()->second.track;
-      make(track, {status, select, chosen_.coarse});
-      make(track, {status, select == kRpn ? kRpnFine : kNrpnFine, chosen_.fine});
+      make(chosen_track_, {status, select, chosen_.coarse});
+      make(chosen_track_, {status, select == kRpn ? kRpnFine : kNrpnFine, chosen_.fine});
     }
     for (const std::uint8_t controller : {kBank, kBankFine}) {
       const Setter at_program = controller == kBank ? program_.bank : program_.bank_fine;
@@ -112,9 +114,12 @@ class Channel {
   }
 
  private:
+  // "No parameter" (127, 127) takes no data.
+  bool has_chosen() const {
+    return chosen_.select != 0 && !(chosen_.coarse == 127 && chosen_.fine == 127);
+  }
   void enter(std::uint8_t controller, std::uint8_t value, std::uint16_t track) {
-    // "No parameter" (127, 127) takes no data.
-    if (chosen_.select == 0 || (chosen_.coarse == 127 && chosen_.fine == 127)) return;
+    if (!has_chosen()) return;
     ParameterValue& entered = parameters_[chosen_];
     entered.track = track;
     (controller == kDataEntry ? entered.coarse : entered.fine) = value;
@@ -129,6 +134,7 @@ class Channel {
   std::array<Setter, 128> controllers_{};
   Program program_;
   Parameter chosen_;
+  std::uint16_t chosen_track_ = 0;  // of the message that chose it
   std::map<Parameter, ParameterValue> parameters_;
   Setter bend_ = kNone;
   Setter pressure_ = kNone;

@@ -16,6 +16,8 @@ constexpr std::uint8_t kOtherBeatKey = 77;
 constexpr double kFirstBeatVelocity = 100.0;  // both our choice: clear beside a mezzo-forte
 constexpr double kOtherBeatVelocity = 76.0;
 constexpr Seconds kLength{0.06};
+// What a mad file can ask for; two hours of a click every 7 ms.
+constexpr std::size_t kMostClicks = 1'000'000;
 
 struct Click {
   Note note;
@@ -43,8 +45,17 @@ void click_along(const ClickStretch& stretch, const Score& score, const TimeMap&
   const double skipped = std::ceil((stretch.span.begin - stretch.downbeat - kSameMoment) / beat);
   for (auto i = std::lround(std::max(0.0, skipped));; ++i) {
     const Beats at = stretch.downbeat + beat * static_cast<double>(i);
-    if (at >= stretch.span.end - kSameMoment) return;
+    if (at >= stretch.span.end - kSameMoment || clicks.size() >= kMostClicks) return;
     clicks.push_back(click_at(score, time, at, i % per_bar == 0));
+  }
+}
+
+// Where beats are nearer to each other than a click is long, a click ends with the next.
+void keep_apart(std::span<Click> clicks) {
+  for (std::size_t i = 0; i + 1 < clicks.size(); ++i) {
+    clicks[i].played.end = std::min(clicks[i].played.end, clicks[i + 1].played.onset);
+    const Beats next = clicks[i + 1].note.onset;
+    if (next > clicks[i].note.onset) clicks[i].note.end = std::min(clicks[i].note.end, next);
   }
 }
 
@@ -98,6 +109,7 @@ void add_click(Score& score, Performance& performance, std::span<const ClickStre
   for (const ClickStretch& stretch : stretches) {
     click_along(stretch, score, performance.time, clicks);
   }
+  keep_apart(clicks);
   merge(clicks, score, performance);
 }
 

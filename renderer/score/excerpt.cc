@@ -9,6 +9,7 @@
 
 #include "score/chase.h"
 #include "score/click.h"
+#include "score/key_rows.h"
 
 namespace arsis {
 namespace {
@@ -173,13 +174,11 @@ class Cutter {
   void open() {
     const bool pickup = request_.count_in == 0 && into_bar_.value > 0.0;
     const auto partial = pickup ? signature_of_length(bar_left_, signature_) : std::nullopt;
-    // A signature of the score's own at the very beginning says the same.
-    if (partial) {
-      add_signature({0.0}, *partial);
-      if (bar_left_ < span().length()) add_signature(bar_left_, signature_);
-    } else {
-      add_signature({0.0}, signature_);
-    }
+    // A signature of the score's own at the very beginning says the same. Where none is so short,
+    // the whole one is said again at the first barline, which cuts the bar before it short.
+    add_signature({0.0}, partial.value_or(signature_));
+    if (pickup && bar_left_ < span().length()) add_signature(bar_left_, signature_);
+    find_turned_down();
     for (const ChasedMessage& chased : arsis::chased(score_, span().begin)) {
       const std::uint16_t track = tracks_[chased.track];
       const auto own = chased.size == 0 ? score_.bytes_of(score_.messages[chased.message])
@@ -206,18 +205,24 @@ class Cutter {
     first_sequence_ = sequence_;
   }
 
-  // A silent part's own channel gets no volume.
-  void turn_down() {
+  // A silent part's own channel gets no volume, and none of the score's.
+  void find_turned_down() {
     std::array<bool, 16> heard{};
     for (std::size_t i = 0; i < score_.parts.size(); ++i) {
-      if (hearing(i) == Hearing::kHeard) heard[score_.parts[i].channel] = true;
+      const std::size_t channel = score_.parts[i].channel;
+      if (hearing(i) == Hearing::kHeard) heard[channel] = true;
+      if (hearing(i) == Hearing::kSilent) turned_down_[channel] = true;
     }
+    for (std::size_t i = 0; i < heard.size(); ++i) {
+      if (heard[i]) turned_down_[i] = false;
+    }
+  }
+  void turn_down() {
+    std::array<bool, 16> waits = turned_down_;
     for (std::size_t i = 0; i < score_.parts.size(); ++i) {
       const Part& part = score_.parts[i];
-      if (hearing(i) != Hearing::kSilent || heard[part.channel] || turned_down_[part.channel]) {
-        continue;
-      }
-      turned_down_[part.channel] = true;
+      if (hearing(i) != Hearing::kSilent || !waits[part.channel]) continue;
+      waits[part.channel] = false;
       const std::array<std::uint8_t, 3> volume = {static_cast<std::uint8_t>(0xB0 | part.channel), 7,
                                                   0};
       add_message({0.0}, tracks_[part.track], volume);
@@ -291,15 +296,28 @@ class Cutter {
     }
   }
 
+  // Whether it, or a note of the same moment and key that it sounds for, is written to last beyond
+  // the span.
+  bool lasts_beyond(std::size_t i) const {
+    const auto same =
+        std::ranges::equal_range(score_.notes, score_.notes[i].onset, {}, &Note::onset);
+    const std::size_t key = channel_key(score_, i);
+    return std::ranges::any_of(same, [&](const Note& note) {
+      const auto other = static_cast<std::size_t>(&note - score_.notes.data());
+      const bool sounds_for = other == i || !performance_.notes[other].sounds;
+      return note.end > span().end && sounds_for && channel_key(score_, other) == key;
+    });
+  }
+
   void copy_notes() {
     const Seconds end = performance_.time.seconds_at(span().end);
     each_note([&](std::size_t i) {
       Note note = score_.notes[i];
       PerformedNote played = performance_.notes[i];
-      if (note.end > span().end) {
-        note.end = span().end;
-        played.end = std::max(std::min(played.end, end), played.onset + kShortestNote);
+      if (played.end > end && lasts_beyond(i)) {
+        played.end = std::max(end, played.onset + kShortestNote);
       }
+      note.end = std::min(note.end, span().end);
       note.onset += made_.moved;
       note.end += made_.moved;
       note.part = parts_[note.part];

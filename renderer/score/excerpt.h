@@ -11,10 +11,10 @@
 namespace arsis {
 
 struct ExcerptRequest {
-  Span span;                   // of the score, not empty
-  std::vector<Hearing> parts;  // one for each of Score::parts; empty: all are heard
-  int count_in = 0;            // bars counted in before, 0..kMostCountIn
-  bool click = false;          // on every beat, bent as the performance bends it
+  Span span;                        // of the score, not empty
+  std::vector<Hearing> parts = {};  // one for each of Score::parts; empty: all are heard
+  int count_in = 0;                 // bars counted in before, 0..kMostCountIn
+  bool click = false;               // on every beat, bent as the performance bends it
 
   static constexpr int kMostCountIn = 8;
 };

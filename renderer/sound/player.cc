@@ -14,6 +14,11 @@ constexpr std::uint8_t kAllNotesOff = 123;
 // Controllers.
 constexpr std::uint8_t kResetControllers = 121;
 
+std::array<std::uint8_t, 3> key_up(std::size_t channel_key) {
+  return {static_cast<std::uint8_t>(0x80 | channel_key / 128),
+          static_cast<std::uint8_t>(channel_key % 128), 0};
+}
+
 std::array<std::uint8_t, 3> controller(std::size_t channel, std::uint8_t number) {
   return {static_cast<std::uint8_t>(0xB0 | channel), number, 0};
 }
@@ -57,12 +62,14 @@ void Player::play(const TimedMessage& message, const Send& send, Seconds late) {
   if (played_[event]) return;
   played_[event] = true;
   if (message.is_note()) {
-    std::uint8_t& sounding = sounding_[(message.bytes[0] & 0x0F) * 128U + message.bytes[1]];
+    const std::size_t key = (message.bytes[0] & 0x0F) * std::size_t{128} + message.bytes[1];
+    std::uint32_t& held = held_[key];
     if (message.is_on()) {
-      ++sounding;
+      if (held != 0) send(key_up(key), late);  // an instrument has a key once
+      held = message.place + 1;
     } else {
-      if (sounding == 0) return;  // cut by a pause
-      --sounding;
+      if (held != message.place + 1) return;  // cut by a pause, or by another note of the key
+      held = 0;
     }
   }
   send(bytes_of(message, rendition_->score), late);
@@ -111,9 +118,46 @@ void Player::change(std::shared_ptr<const Rendition>& rendition) {
   assert(rendition->score.messages.size() == rendition_->score.messages.size());
   // Before the first beat and after the last, what counts is the distance to it.
   const Beats here = at();
+  const Seconds then = now_;
   rendition_.swap(rendition);
   now_ = rendition_->performance.time.seconds_at(here);
   next_ = 0;  // what has been played is passed over
+  inherit(rendition->performance, then);
+}
+
+// The note of its key that sounds for this one, which does not sound itself: the last before it.
+// Itself where there is none.
+std::uint32_t Player::sounding_for(std::uint32_t note) const {
+  const Score& score = rendition_->score;
+  const std::vector<PerformedNote>& notes = rendition_->performance.notes;
+  const std::size_t key = channel_key(score, note);
+  std::uint32_t found = note;
+  for (std::uint32_t i = 0; i < notes.size(); ++i) {
+    if (!notes[i].sounds || notes[i].onset > notes[note].onset) continue;
+    if (channel_key(score, i) != key) continue;
+    if (found == note || notes[i].onset > notes[found].onset) found = i;
+  }
+  return found;
+}
+
+void Player::inherit(const Performance& old, Seconds then) {
+  const std::vector<PerformedNote>& notes = rendition_->performance.notes;
+  const auto hand_over = [&](std::uint32_t& held, std::uint32_t heir) {
+    played_[2 * (held - 1) + 1] = true;
+    played_[2 * heir] = true;
+    played_[2 * heir + 1] = false;
+    held = heir + 1;
+  };
+  for (std::uint32_t& held : held_) {
+    if (held != 0 && !notes[held - 1].sounds) hand_over(held, sounding_for(held - 1));
+  }
+  for (std::uint32_t i = 0; i < notes.size(); ++i) {
+    const bool sounds_anew = notes[i].sounds && !old.notes[i].sounds;
+    if (!sounds_anew || played_[2 * i] || old.notes[i].onset > then) continue;
+    std::uint32_t& held = held_[channel_key(rendition_->score, i)];
+    played_[2 * i] = played_[2 * i + 1] = true;  // by the note that sounded for it
+    if (held != 0 && notes[i].end > now_) hand_over(held, i);
+  }
 }
 
 // From a state in which nothing sounds.
@@ -152,12 +196,10 @@ void Player::resume(std::span<const std::vector<std::uint8_t>> restore, const Se
 }
 
 void Player::silence(const Send& send) {
-  for (std::size_t key = 0; key < sounding_.size(); ++key) {
-    if (sounding_[key] == 0) continue;
-    const std::array<std::uint8_t, 3> off = {static_cast<std::uint8_t>(0x80 | key / 128),
-                                             static_cast<std::uint8_t>(key % 128), 0};
-    for (; sounding_[key] > 0; --sounding_[key]) send(off, {});
+  for (std::size_t key = 0; key < held_.size(); ++key) {
+    if (held_[key] != 0) send(key_up(key), {});
   }
+  held_.fill(0);
   for (std::size_t channel = 0; channel < 16; ++channel) {
     for (const std::uint8_t number : {std::uint8_t{64}, std::uint8_t{66}, kAllNotesOff}) {
       send(controller(channel, number), {});

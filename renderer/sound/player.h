@@ -10,6 +10,7 @@
 #include <span>
 #include <vector>
 
+#include "score/key_rows.h"
 #include "score/performance.h"
 #include "score/score.h"
 #include "sound/timeline.h"
@@ -52,8 +53,10 @@ class Player {
   int round() const { return round_; }  // from 1
 
   // Exchanges the rendition for another performance of the same score, at the same beat. What
-  // sounds goes on, and ends when the new one says; no note is struck twice or left out. The old
-  // one is left in `rendition`, so that it can be freed where there is time for that.
+  // sounds goes on, and ends when the new one says; no note is struck twice or left out, and where
+  // one note sounds for another of its key (PerformedNote::sounds), in one performance or in both,
+  // the key is struck once for the two. The old one is left in `rendition`, so that it can be freed
+  // where there is time for that.
   void change(std::shared_ptr<const Rendition>& rendition);
   // Ends what sounds, and goes on from the moment (from done, too), a round's end at the latest.
   // `restore` brings the channels to it.
@@ -68,6 +71,9 @@ class Player {
  private:
   std::size_t event_of(const TimedMessage& message) const;
   void play(const TimedMessage& message, const Send& send, Seconds late);
+  // After a change of performances, `old` having been played until `then`.
+  void inherit(const Performance& old, Seconds then);
+  std::uint32_t sounding_for(std::uint32_t note) const;
   void restore_and_mark(Beats moment, std::span<const std::vector<std::uint8_t>> restore,
                         const Send& send);
   Seconds round_end() const;
@@ -76,8 +82,8 @@ class Player {
   PlayerSettings settings_;
   std::vector<std::vector<std::uint8_t>> entry_state_;
   std::vector<bool> played_;  // by event: beginnings and ends of notes, then messages
-  std::array<std::uint8_t, 16 * 128> sounding_{};
-  std::size_t next_ = 0;  // in the rendition's messages
+  std::array<std::uint32_t, kChannelKeys> held_{};  // the note that holds each key, plus 1; 0: none
+  std::size_t next_ = 0;                            // in the rendition's messages
   Seconds now_{0.0};
   int round_ = 1;
   bool paused_ = false;

@@ -47,7 +47,7 @@ std::string dump(const Score& score, const Performance& performance) {
   for (const TimedMessage& message : timeline(score, performance)) {
     std::snprintf(buffer, sizeof buffer, "%.2f:", message.at.value);
     text += buffer;
-    if (message.exclusive != TimedMessage::kNoMessage) text += " exclusive";
+    if (message.size == 0) text += " exclusive";
     for (std::size_t i = 0; i < message.size; ++i) {
       std::snprintf(buffer, sizeof buffer, " %02X", message.bytes[i]);
       text += buffer;
