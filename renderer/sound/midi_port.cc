@@ -22,6 +22,10 @@ constexpr const char* kClient = "arsis";
 constexpr int kBurst = 200;
 constexpr std::chrono::milliseconds kAfterBurst{4};
 
+// What is sent before a JACK server has made a new connection its own is lost. That takes it two
+// periods; this is enough for those of 2,048 frames at 44.1 kHz.
+constexpr std::chrono::milliseconds kConnectingTakes{100};
+
 // How often to see whether a JACK server is still alive, which only a new client learns: for the
 // old one a dead server's ports are there as ever.
 constexpr std::chrono::seconds kProbe{2};
@@ -176,6 +180,7 @@ Result<MidiPort> MidiPort::open(const std::string& name) {
     return fail({}, fmt::format("the MIDI port '{}' cannot be opened", printable(handle->name)),
                 "another program may hold it");
   }
+  if (handle->api == RtMidi::UNIX_JACK) std::this_thread::sleep_for(kConnectingTakes);
   return MidiPort(std::move(handle));
 }
 
