@@ -2,11 +2,11 @@
 // ports.
 #pragma once
 
-#include <cstdint>
 #include <memory>
 #include <string>
 #include <vector>
 
+#include "live/heard.h"
 #include "live/process.h"
 
 namespace arsis::test {
@@ -33,16 +33,6 @@ class JackServer {
 
 // The server that most tests of a program share.
 const JackServer& shared_server();
-
-struct Heard {
-  Clock::time_point at;
-  std::vector<std::uint8_t> bytes;
-
-  bool is_on() const { return (bytes[0] & 0xF0) == 0x90 && bytes[2] > 0; }
-  bool is_off() const {
-    return (bytes[0] & 0xF0) == 0x80 || ((bytes[0] & 0xF0) == 0x90 && !is_on());
-  }
-};
 
 // An instrument at the port "client:keys".
 class Receiver {

@@ -57,8 +57,8 @@ TEST(PlayToAPort, ArrivesCompleteInOrderAndInTime) {
   const std::vector<Bytes> wanted = bytes_of_all(*rendition);
   ASSERT_GE(heard.size(), wanted.size());
   std::vector<Bytes> played = bytes_of_all(heard);
-  EXPECT_TRUE(std::all_of(played.begin() + static_cast<std::ptrdiff_t>(wanted.size()), played.end(),
-                          is_silence));
+  EXPECT_TRUE(std::all_of(heard.begin() + static_cast<std::ptrdiff_t>(wanted.size()), heard.end(),
+                          [](const Heard& each) { return each.is_silence(); }));
   played.resize(wanted.size());
   EXPECT_EQ(played, wanted);
   EXPECT_EQ(ons_of(*rendition).size(), 96u);
@@ -144,8 +144,8 @@ TEST(PlayToAPort, TellsOfANameThatIsNotThere) {
   const Receiver receiver(shared_server());
   Process play(bench.play(shared_server(), {"--port", "organ"}));
   EXPECT_EQ(play.wait(), 3);
-  EXPECT_TRUE(play.err().ends_with(
-      "there is no MIDI port 'organ'; 'arsis ports' lists those there are\n"))
+  EXPECT_TRUE(
+      play.err().ends_with("there is no MIDI port 'organ'; 'arsis ports' lists those there are\n"))
       << play.err();
 }
 

@@ -113,10 +113,15 @@ Process::~Process() {
       wait();
     }
   }
+  hang_up();
+  end_input();
+}
+
+void Process::hang_up() {
   closing_ = true;
   if (watcher_.joinable()) watcher_.join();
   if (terminal_ >= 0) ::close(terminal_);
-  if (input_ >= 0) ::close(input_);
+  terminal_ = -1;
 }
 
 void Process::end_input() {

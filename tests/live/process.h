@@ -57,6 +57,7 @@ class Process {
   void type(std::string_view keys) const;
   std::string screen() const;      // all that was written to it so far, as bytes
   termios terminal_state() const;  // as it is now
+  void hang_up();                  // the terminal goes, as a window that is closed
 
  private:
   void watch_screen();
