@@ -4,6 +4,7 @@
 
 #include <chrono>
 #include <csignal>
+#include <cstdio>
 #include <memory>
 #include <string_view>
 
@@ -32,6 +33,8 @@ class Signals {
     caught = 0;
     for (std::size_t i = 0; i < kSignals.size(); ++i) {
       before_[i] = std::signal(kSignals[i], remember);
+      // Who has it go on without a terminal (nohup) means so.
+      if (kSignals[i] == SIGHUP && before_[i] == SIG_IGN) std::signal(SIGHUP, SIG_IGN);
     }
   }
   Signals(const Signals&) = delete;
@@ -141,6 +144,7 @@ int play(const PlayArgs& args, PlaySession& session) {
     return kDeviceMissing;
   }
   if (caught != 0) {
+    std::fflush(stdout);  // the signal will not
     std::signal(caught, SIG_DFL);
     std::raise(caught);
   }

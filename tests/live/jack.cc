@@ -1,0 +1,122 @@
+#include "live/jack.h"
+
+#include <signal.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <sstream>
+#include <stdexcept>
+
+namespace arsis::test {
+namespace {
+
+// What a server leaves in shared memory that was killed: its sockets and semaphores bear its name.
+void remove_remains(const std::string& name) {
+  std::error_code ignored;
+  for (const auto& entry : std::filesystem::directory_iterator("/dev/shm", ignored)) {
+    const std::string file = entry.path().filename().string();
+    if (file.starts_with("jack") && file.find(name + "_") != std::string::npos) {
+      std::filesystem::remove(entry.path(), ignored);
+    }
+  }
+}
+
+Heard heard_of(const std::string& line) {
+  std::istringstream words(line);
+  std::int64_t nanoseconds = 0;
+  char colon = 0;
+  words >> nanoseconds >> colon >> std::hex;
+  Heard heard;
+  heard.at = Clock::time_point(std::chrono::nanoseconds(nanoseconds));
+  for (int byte = 0; words >> byte;) heard.bytes.push_back(static_cast<std::uint8_t>(byte));
+  return heard;
+}
+
+}  // namespace
+
+JackServer::JackServer() {
+  static int count = 0;
+  name_ = "arsis-" + std::to_string(::getpid()) + "-" + std::to_string(++count);
+  // -S: it keeps step with its clients, so that a machine under load loses no message.
+  process_ = std::make_unique<Process>(
+      Command{.words = {"jackd", "-r", "-S", "-n", name_, "-d", "dummy", "-r", "48000", "-p", "64"},
+              .environment = environment()});
+  Process waiter({.words = {"jack_wait", "-s", name_, "-w", "-t", "20"}});
+  if (waiter.wait(30s) != 0) {
+    throw std::runtime_error("no JACK server can be started (package jackd2): " + process_->err());
+  }
+}
+
+JackServer::~JackServer() {
+  process_.reset();
+  remove_remains(name_);
+  // Segments of a killed server are freed by the next one that starts.
+  if (killed_) {
+    try {
+      const JackServer sweeper;
+    } catch (const std::runtime_error&) {
+    }
+  }
+}
+
+std::vector<std::string> JackServer::environment() const {
+  return {"JACK_DEFAULT_SERVER=" + name_, "JACK_NO_START_SERVER=1", "JACK_NO_AUDIO_RESERVATION=1"};
+}
+
+void JackServer::kill() {
+  process_->signal(SIGKILL);
+  process_->wait();
+  killed_ = true;
+}
+
+const JackServer& shared_server() {
+  static const JackServer server;
+  return server;
+}
+
+Receiver::Receiver(const JackServer& server, const std::string& client) {
+  process_ = std::make_unique<Process>(
+      Command{.words = {MIDI_LISTENER, client, "keys"}, .environment = server.environment()});
+  if (!wait_until([&] { return process_->out().starts_with("ready\n"); })) {
+    throw std::runtime_error("no MIDI port can be opened: " + process_->err());
+  }
+}
+
+// In good order: a server that keeps step with its clients waits long for one that was killed.
+void Receiver::close() {
+  if (!process_) return;
+  process_->end_input();
+  process_->wait(5s);
+  process_.reset();
+}
+
+std::vector<Heard> Receiver::heard() const {
+  std::vector<Heard> heard;
+  std::istringstream text(process_->out());
+  std::string line;
+  std::getline(text, line);  // "ready"
+  while (std::getline(text, line) && !text.eof()) heard.push_back(heard_of(line));
+  return heard;
+}
+
+std::size_t Receiver::ons() const {
+  return static_cast<std::size_t>(std::ranges::count_if(heard(), &Heard::is_on));
+}
+
+bool Receiver::wait_for_ons(std::size_t count) const {
+  return wait_until([&] { return ons() >= count; });
+}
+
+std::vector<Heard> Receiver::all() const {
+  std::size_t before = heard().size();
+  auto since = Clock::now();
+  wait_until([&] {
+    const std::size_t now = heard().size();
+    if (now != before) since = Clock::now();
+    before = now;
+    return Clock::now() - since > 250ms;
+  });
+  return heard();
+}
+
+}  // namespace arsis::test
