@@ -13,6 +13,7 @@
 #include "score_builder.h"
 #include "shape/perform.h"
 #include "sound/offline.h"
+#include "sound/recording.h"
 #include "sound/sine_soundfont.h"
 #include "tool/run_arsis.h"
 
@@ -124,6 +125,44 @@ TEST(AudibleCeiling, IsReachedAtAmountNoughtAndByMainGoalsOnly) {
   }
   EXPECT_GE(reached, 1);
   EXPECT_LE(reached, 6);  // the two goals, and their nearest neighbours
+}
+
+TEST(AudibleTiming, IsThatOfTheModelWithinAFifthOfAMillisecond) {
+  // Lingering, broadening and closing bend the tempo; every onset is heard where the model has it.
+  const test::Folder folder;
+  const Score score = one_voice();
+  const Result<Plan> plan = parse_plan(
+      std::string("arsis: 1\nscore: x.mid\nparts: [{name: r, track: 1, role: melody}]\n") + kPlan,
+      "p.yaml");
+  ASSERT_TRUE(plan);
+  const Result<BoundPlan> bound = bind_plan(*plan, score);
+  ASSERT_TRUE(bound);
+  Layers layers;
+  layers.amount = 2.0;
+  Performance performance = perform(score, *bound, layers).performance;
+  std::vector<double> onsets;
+  double most_bent = 0.0;
+  for (PerformedNote& note : performance.notes) {
+    note.velocity = Velocity::clamped(127);  // all alike over the threshold at once
+    most_bent =
+        std::max(most_bent, std::abs(note.onset.value - static_cast<double>(onsets.size())));
+    onsets.push_back(note.onset.value);
+  }
+  EXPECT_GT(most_bent, 0.02);
+  OfflineRequest request;
+  request.soundfont = folder.path() / "click.sf2";
+  request.target = folder.path() / "x.wav";
+  request.synthesizer.reverb = false;
+  test::write_soundfont(request.soundfont, test::Wave::kClick);
+  for (const int rate : {44'100, 48'000}) {
+    SCOPED_TRACE(rate);
+    request.synthesizer.sample_rate = rate;
+    bool soundfont_failed = false;
+    ASSERT_TRUE(render_offline(score, performance, request, soundfont_failed));
+    const std::vector<double> heard = test::onsets_in(test::read_recording(request.target));
+    ASSERT_EQ(heard.size(), onsets.size());
+    EXPECT_LT(test::error_of_99_in_100(heard, onsets), 0.0002);
+  }
 }
 
 }  // namespace
