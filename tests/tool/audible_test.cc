@@ -23,10 +23,10 @@ namespace {
 constexpr double kSynthesizerError = 0.15;  // dB: FluidSynth steps its gain by 0.1 dB
 constexpr double kRate = 48'000.0;
 
-// Twelve bars of one key, each note followed by a rest, so that none joins the next.
-Score one_voice() {
+// Bars of one key, each note followed by a rest, so that none joins the next.
+Score one_voice(int bars = 12) {
   test::ScoreText text;
-  text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", 12)};
+  text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", bars)};
   text.tempo = {{{0.0}, 1'000'000}};
   return test::score_of(text);
 }
@@ -130,10 +130,12 @@ TEST(AudibleCeiling, IsReachedAtAmountNoughtAndByMainGoalsOnly) {
 TEST(AudibleTiming, IsThatOfTheModelWithinAFifthOfAMillisecond) {
   // Lingering, broadening and closing bend the tempo; every onset is heard where the model has it.
   const test::Folder folder;
-  const Score score = one_voice();
-  const Result<Plan> plan = parse_plan(
-      std::string("arsis: 1\nscore: x.mid\nparts: [{name: r, track: 1, role: melody}]\n") + kPlan,
-      "p.yaml");
+  constexpr int kSentences = 15;  // more than the plan's own, each of six bars
+  const Score score = one_voice(12 + 6 * kSentences);
+  std::string text = "arsis: 1\nscore: x.mid\nparts: [{name: r, track: 1, role: melody}]\n";
+  text += kPlan;
+  for (int i = 0; i < kSentences; ++i) text += "  - {like: 1}\n";
+  const Result<Plan> plan = parse_plan(text, "p.yaml");
   ASSERT_TRUE(plan);
   const Result<BoundPlan> bound = bind_plan(*plan, score);
   ASSERT_TRUE(bound);
@@ -149,6 +151,7 @@ TEST(AudibleTiming, IsThatOfTheModelWithinAFifthOfAMillisecond) {
     onsets.push_back(note.onset.value);
   }
   EXPECT_GT(most_bent, 0.02);
+  EXPECT_GE(onsets.size(), 400u);
   OfflineRequest request;
   request.soundfont = folder.path() / "click.sf2";
   request.target = folder.path() / "x.wav";
