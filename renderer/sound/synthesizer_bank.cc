@@ -6,6 +6,7 @@
 #include <array>
 #include <cassert>
 #include <condition_variable>
+#include <future>
 #include <mutex>
 #include <optional>
 #include <system_error>
@@ -17,8 +18,8 @@
 namespace arsis {
 namespace {
 
-constexpr std::size_t kSlice = 8192;  // frames
-constexpr std::size_t kAhead = 8;     // slices that a synthesizer may be ahead of the sum
+constexpr std::size_t kSlice = 4096;  // frames
+constexpr std::size_t kAhead = 4;     // slices that a synthesizer may be ahead of the sum
 
 std::span<const std::uint8_t> bytes_of(const Score& score, const TimedMessage& message) {
   if (message.exclusive != TimedMessage::kNoMessage) {
@@ -227,9 +228,21 @@ SynthesizerBank::SynthesizerBank(std::vector<Synthesizer> synthesizers,
 Result<SynthesizerBank> SynthesizerBank::with(const std::filesystem::path& soundfont,
                                               const BankSettings& settings) {
   assert(!settings.leads.empty());
+  // The first alone: it sets FluidSynth up and reads the samples that the others then share.
+  Result<Synthesizer> first = Synthesizer::with(soundfont, settings.synthesizer);
+  if (!first) return first.diagnostics();
   std::vector<Synthesizer> synthesizers;
-  for (std::size_t i = 0; i < settings.leads.size(); ++i) {
-    Result<Synthesizer> made = Synthesizer::with(soundfont, settings.synthesizer);
+  synthesizers.push_back(*std::move(first));
+  // Where there is no thread to be had, each is made when it is asked for.
+  const std::launch policy = thread_count(settings) > 1 ? std::launch::async | std::launch::deferred
+                                                        : std::launch::deferred;
+  std::vector<std::future<Result<Synthesizer>>> others;
+  for (std::size_t i = 1; i < settings.leads.size(); ++i) {
+    others.push_back(
+        std::async(policy, [&] { return Synthesizer::with(soundfont, settings.synthesizer); }));
+  }
+  for (std::future<Result<Synthesizer>>& other : others) {
+    Result<Synthesizer> made = other.get();
     if (!made) return made.diagnostics();
     synthesizers.push_back(*std::move(made));
   }

@@ -447,6 +447,63 @@ TEST_F(Offline, LeavesNoFileWhereTheDiskIsFull) {
   }
 }
 
+TEST_F(Offline, LeavesNoFileWhereTheDiskIsFullInTheMiddleOfALongPiece) {
+  // Long enough that the frames do not fit in memory.
+  Played one = played();
+  add_note(one, 0.0, 1.0, 100);
+  add_note(one, 100.0, 101.0, 100);
+  request_.synthesizer = {.sample_rate = 96'000, .reverb = false};
+  request_.soundfont = file("test.sf2");
+  request_.target = file("x.wav");
+  test::write_soundfont(request_.soundfont, Wave::kSine);
+  double shown = 0.0;
+  request_.progress = [&](double done) { shown = done; };
+  const test::FullDisk full(1u << 20);
+  const Result<OfflineReport> report =
+      render_offline(one.score, one.performance, request_, soundfont_failed_);
+  ASSERT_FALSE(report);
+  EXPECT_EQ(to_string(report.diagnostics()[0]),
+            file("x.wav").string() +
+                ": there is no room beside it for a temporary file (File too large); free some "
+                "space, or write to another disk");
+  EXPECT_FALSE(soundfont_failed_);
+  EXPECT_GT(shown, 0.6);
+  EXPECT_LT(shown, 0.8);
+  EXPECT_EQ(folder_.files(), std::vector<std::string>{"test.sf2"});
+}
+
+TEST_F(Offline, KeepsTheDifferencesInsideASetThatSharesItsGain) {
+  RenderRequest request;
+  request.soundfont = file("test.sf2");
+  request.beside = file("set.wav");
+  request.bank.synthesizer.reverb = false;
+  request.measures_loudness = true;
+  test::write_soundfont(request.soundfont, Wave::kSine);
+  std::vector<Rendered> set;
+  for (const int velocity : {100, 60}) {
+    const Played one = chords(velocity);
+    Result<Rendered> rendered =
+        render_frames(one.score, one.performance, request, soundfont_failed_);
+    ASSERT_TRUE(rendered);
+    set.push_back(*std::move(rendered));
+  }
+  const double before = set[0].meter->loudness()->value - set[1].meter->loudness()->value;
+  EXPECT_GT(before, 8.0);
+  const Result<CommonGain> common = common_gain(set, {.loudness = Lufs{-23.0}});
+  ASSERT_TRUE(common);
+  std::vector<double> heard;
+  for (Rendered& rendered : set) {
+    const std::string name = "x" + std::to_string(heard.size()) + ".flac";
+    Result<AudioFile> written = AudioFile::create(file(name), {});
+    ASSERT_TRUE(written);
+    ASSERT_TRUE(write_audio(rendered, common->gain, *written, {}));
+    heard.push_back(loudness_of(read_recording(file(name))).value);
+  }
+  EXPECT_NEAR(heard[0] - heard[1], before, 0.01);
+  EXPECT_GT(heard[0], -23.0);
+  EXPECT_LT(heard[1], -23.0);
+}
+
 TEST_F(Offline, SoundsWithTheSystemsSoundFontWhereThereIsOne) {
   SoundFontSearch search;
   search.system = system_soundfonts();
