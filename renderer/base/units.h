@@ -26,6 +26,7 @@ struct Quantity {
 using Beats = Quantity<struct BeatUnit>;        // quarter notes from the start of the score
 using Seconds = Quantity<struct SecondUnit>;    // from the start of the performance
 using Decibels = Quantity<struct DecibelUnit>;  // 20 log10 of an amplitude ratio
+using Lufs = Quantity<struct LufsUnit>;         // loudness by ITU-R BS.1770, steps as of Decibels
 
 // A stretch of the score, [begin, end).
 struct Span {

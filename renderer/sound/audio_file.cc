@@ -14,6 +14,7 @@
 #include <cstdint>
 #include <cstdio>
 #include <cstring>
+#include <random>
 
 #include "base/text.h"
 
@@ -22,9 +23,9 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr std::array<std::string_view, 5> kEndings = {".wav", ".flac", ".ogg", ".opus", ".mp3"};
+// Of WAV and FLAC the container alone: the depth says the rest.
 constexpr std::array<int, 5> kFormats = {
-    SF_FORMAT_WAV | SF_FORMAT_PCM_24, SF_FORMAT_FLAC | SF_FORMAT_PCM_24,
-    SF_FORMAT_OGG | SF_FORMAT_VORBIS, SF_FORMAT_OGG | SF_FORMAT_OPUS,
+    SF_FORMAT_WAV, SF_FORMAT_FLAC, SF_FORMAT_OGG | SF_FORMAT_VORBIS, SF_FORMAT_OGG | SF_FORMAT_OPUS,
     SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III};
 
 constexpr double kVorbisQuality = 0.6;
@@ -33,10 +34,10 @@ constexpr double kOpusLevel = 0.704;
 constexpr double kMp3Level = 0.2;  // V2 of the encoder's variable bit rates
 // libsndfile's Vorbis encoder has a large buffer of its own on the stack for each call.
 constexpr std::size_t kFramesAtATime = 2048;
-constexpr std::size_t kLongestTitle = 200;  // bytes; libsndfile drops what is much longer
+constexpr std::size_t kLongestTag = 200;  // bytes; libsndfile drops what is much longer
 // A RIFF form counts its bytes in 32 bits; the rest is room for its header and tags.
 constexpr std::uint64_t kMostWavBytes = 0xFFFFFFFFu - 65'536u;
-constexpr std::uint64_t kWavBytesAFrame = 6;
+constexpr double kMost16 = 32'767.0;
 
 struct CFileCloser {
   void operator()(std::FILE* file) const { std::fclose(file); }
@@ -110,6 +111,63 @@ bool takes(AudioFormat format, int sample_rate) {
   return sample_rate >= 8'000 && sample_rate <= 96'000;
 }
 
+std::uint64_t bytes_a_frame(SampleDepth depth) {
+  switch (depth) {
+    case SampleDepth::k16:
+      return 4;
+    case SampleDepth::k24:
+      return 6;
+    case SampleDepth::kFloat:
+      break;
+  }
+  return 8;
+}
+
+int code_of(SampleDepth depth) {
+  switch (depth) {
+    case SampleDepth::k16:
+      return SF_FORMAT_PCM_16;
+    case SampleDepth::k24:
+      return SF_FORMAT_PCM_24;
+    case SampleDepth::kFloat:
+      break;
+  }
+  return SF_FORMAT_FLOAT;
+}
+
+bool has_depth(AudioFormat format) {
+  return format == AudioFormat::kWav || format == AudioFormat::kFlac;
+}
+
+int code_of(AudioFormat format, SampleDepth depth) {
+  const int code = kFormats[static_cast<std::size_t>(format)];
+  return has_depth(format) ? code | code_of(depth) : code;
+}
+
+// Samples of 16 bits: rounded after a noise of triangular density, one step to each side, has made
+// the error independent of the sound.
+// Source: Lipshitz, Wannamaker & Vanderkooy 1992, Quantization and dither (from memory).
+class Dither {
+ public:
+  std::int16_t operator()(float sample) {
+    const double noisy = double{sample} * (kMost16 + 1.0) + uniform() - uniform();
+    return static_cast<std::int16_t>(std::lround(std::clamp(noisy, -kMost16 - 1.0, kMost16)));
+  }
+
+ private:
+  double uniform() { return static_cast<double>(random_()) * 0x1p-32; }
+  std::mt19937 random_;  // of its standard's seed: the same noise each time
+};
+
+void set_tags(SNDFILE* file, const AudioTags& tags) {
+  const auto set = [&](int kind, const std::string& text) {
+    if (!text.empty()) sf_set_string(file, kind, printable(text, kLongestTag).c_str());
+  };
+  set(SF_STR_TITLE, tags.title);
+  set(SF_STR_ALBUM, tags.album);
+  set(SF_STR_COMMENT, tags.comment);
+}
+
 void set_quality(SNDFILE* file, AudioFormat format) {
   double value = 0.0;
   switch (format) {
@@ -140,12 +198,28 @@ struct AudioFile::Handle {
   FileAside aside;
   fs::path target;
   AudioFormat format = AudioFormat::kWav;
+  SampleDepth depth = SampleDepth::k24;  // where the format has one
   std::uint64_t frames = 0;
+  Dither dither = {};
   Sink sink = {};
   std::unique_ptr<SNDFILE, SoundFileCloser> file = nullptr;  // goes before its sink
 
   Diagnostics failed(std::string_view why) const {
     return fail({.file = target.string()}, fmt::format("cannot be written ({})", why));
+  }
+
+  // At most kFramesAtATime frames; how many were written.
+  sf_count_t put(std::span<const float> interleaved) {
+    const auto wanted = static_cast<sf_count_t>(interleaved.size() / 2);
+    if (has_depth(format) && depth == SampleDepth::k16) {
+      std::array<std::int16_t, 2 * kFramesAtATime> samples;
+      std::ranges::transform(interleaved, samples.begin(),
+                             [this](float sample) { return dither(fit(sample)); });
+      return sf_writef_short(file.get(), samples.data(), wanted);
+    }
+    std::array<float, 2 * kFramesAtATime> samples;
+    std::ranges::transform(interleaved, samples.begin(), fit);
+    return sf_writef_float(file.get(), samples.data(), wanted);
   }
 };
 
@@ -162,50 +236,67 @@ AudioFile::AudioFile(std::unique_ptr<Handle> handle) : handle_(std::move(handle)
 AudioFile::AudioFile(AudioFile&&) noexcept = default;
 AudioFile::~AudioFile() = default;
 
-Result<AudioFile> AudioFile::create(const fs::path& target, int sample_rate,
-                                    const std::string& title) {
+Result<Done> check_audio(const fs::path& target, const AudioSettings& settings) {
   const Where where{.file = target.string()};
   const std::optional<AudioFormat> format = audio_format_of(target);
   if (!format) {
     return fail(where, "the ending names no audio format", "use " + listed(kEndings));
   }
+  if (!takes(*format, settings.sample_rate)) {
+    return fail(where,
+                fmt::format("this format does not take {} frames a second", settings.sample_rate),
+                "48000 works everywhere");
+  }
+  if (settings.depth && !has_depth(*format)) {
+    return fail(where, "this format has no bit depth", "name none, or write .wav or .flac");
+  }
+  if (settings.depth == SampleDepth::kFloat && *format == AudioFormat::kFlac) {
+    return fail(where, "this format has no samples of 32f", "16 or 24 bits are possible");
+  }
+  return Done{};
+}
+
+Result<AudioFile> AudioFile::create(const fs::path& target, const AudioSettings& settings) {
+  if (const Result<Done> possible = check_audio(target, settings); !possible) {
+    return possible.diagnostics();
+  }
+  const AudioFormat format = *audio_format_of(target);
+  const SampleDepth depth = settings.depth.value_or(SampleDepth::k24);
   Result<FileAside> aside = FileAside::beside(target);
   if (!aside) return aside.diagnostics();
   SF_INFO info{};
-  info.samplerate = sample_rate;
+  info.samplerate = settings.sample_rate;
   info.channels = 2;
-  info.format = kFormats[static_cast<std::size_t>(*format)];
-  if (!takes(*format, sample_rate)) {
-    return fail(where, fmt::format("this format does not take {} frames a second", sample_rate),
-                "48000 works everywhere");
-  }
-  auto handle = std::make_unique<Handle>(Handle{*std::move(aside), target, *format});
+  info.format = code_of(format, depth);
+  auto handle = std::make_unique<Handle>(Handle{*std::move(aside), target, format, depth});
   handle->sink.file.reset(std::fopen(handle->aside.path().c_str(), "w+b"));
   if (handle->sink.file == nullptr) return handle->failed(std::strerror(errno));
   handle->file.reset(open_through(handle->sink, info));
   SNDFILE* file = handle->file.get();
   if (file == nullptr) return handle->failed(sf_strerror(nullptr));
-  set_quality(file, *format);
+  set_quality(file, format);
   sf_command(file, SFC_SET_CLIPPING, nullptr, SF_TRUE);
-  if (!title.empty()) sf_set_string(file, SF_STR_TITLE, printable(title, kLongestTitle).c_str());
+  // It holds the time of writing, which would make two equal files differ.
+  sf_command(file, SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);
+  set_tags(file, settings.tags);
   return AudioFile(std::move(handle));
 }
 
 Result<Done> AudioFile::write(std::span<const float> interleaved) {
   assert(interleaved.size() % 2 == 0);
   handle_->frames += interleaved.size() / 2;
-  if (handle_->format == AudioFormat::kWav && handle_->frames > kMostWavBytes / kWavBytesAFrame) {
+  if (handle_->format == AudioFormat::kWav &&
+      handle_->frames > kMostWavBytes / bytes_a_frame(handle_->depth)) {
     return fail({.file = handle_->target.string()}, "is too long for a WAV file (4 GiB)",
                 "write .flac instead");
   }
-  std::array<float, 2 * kFramesAtATime> samples;
   while (!interleaved.empty()) {
-    const std::size_t count = std::min(samples.size(), interleaved.size());
-    std::ranges::transform(interleaved.first(count), samples.begin(), fit);
-    const auto frames = static_cast<sf_count_t>(count / 2);
-    const sf_count_t written = sf_writef_float(handle_->file.get(), samples.data(), frames);
+    const std::size_t count = std::min(2 * kFramesAtATime, interleaved.size());
+    const sf_count_t written = handle_->put(interleaved.first(count));
     if (handle_->sink.failure != 0) return handle_->failed(std::strerror(handle_->sink.failure));
-    if (written != frames) return handle_->failed(sf_strerror(handle_->file.get()));
+    if (written != static_cast<sf_count_t>(count / 2)) {
+      return handle_->failed(sf_strerror(handle_->file.get()));
+    }
     interleaved = interleaved.subspan(count);
   }
   return Done{};

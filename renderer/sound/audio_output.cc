@@ -178,7 +178,9 @@ Result<AudioOutput> AudioOutput::open(const AudioOutputRequest& request) {
   ::setenv("JACK_NO_START_SERVER", "1", 0);
   if (request.driver == kFile) {
     auto handle = std::make_unique<Handle>();
-    Result<AudioFile> file = AudioFile::create(request.file, request.sample_rate, "");
+    AudioSettings settings;
+    settings.sample_rate = request.sample_rate;
+    Result<AudioFile> file = AudioFile::create(request.file, settings);
     if (!file) return file.diagnostics();
     handle->driver = kFile;
     handle->sample_rate = request.sample_rate;

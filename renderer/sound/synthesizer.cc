@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <mutex>
 
 #include "sound/soundfont.h"
 
@@ -30,23 +31,35 @@ constexpr int kVoices = 256;
 void ignore_log(int, const char*, void*) {}
 
 void silence_log() {
-  for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG}) {
-    fluid_set_log_function(level, ignore_log, nullptr);
-  }
+  static std::once_flag once;
+  std::call_once(once, [] {
+    for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG}) {
+      fluid_set_log_function(level, ignore_log, nullptr);
+    }
+  });
 }
 
 // A file that the SoundFont loader refuses is offered to FluidSynth's other loaders, and those
-// complain through glib to standard error.
+// complain through glib to standard error. The handler is one for the whole process: the first of
+// several loads at a time takes it, the last gives it back.
 class QuietGlib {
  public:
-  QuietGlib() : before_(g_log_set_default_handler(ignore, nullptr)) {}
+  QuietGlib() {
+    const std::lock_guard lock(mutex_);
+    if (users_++ == 0) before_ = g_log_set_default_handler(ignore, nullptr);
+  }
   QuietGlib(const QuietGlib&) = delete;
   QuietGlib& operator=(const QuietGlib&) = delete;
-  ~QuietGlib() { g_log_set_default_handler(before_, nullptr); }
+  ~QuietGlib() {
+    const std::lock_guard lock(mutex_);
+    if (--users_ == 0) g_log_set_default_handler(before_, nullptr);
+  }
 
  private:
   static void ignore(const gchar*, GLogLevelFlags, const gchar*, gpointer) {}
-  GLogFunc before_;
+  static inline std::mutex mutex_;
+  static inline int users_ = 0;
+  static inline GLogFunc before_ = nullptr;
 };
 
 bool has_presets(fluid_synth_t* synth, int font) {

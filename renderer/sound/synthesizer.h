@@ -11,6 +11,8 @@
 
 namespace arsis {
 
+inline constexpr int kBlock = 64;  // frames: messages take effect at the beginning of one
+
 struct SynthesizerSettings {
   int sample_rate = 48'000;  // frames a second, 8,000 to 96,000
   bool reverb = true;        // a small room
@@ -22,7 +24,8 @@ struct SynthesizerSettings {
 class Synthesizer {
  public:
   // Errors: the SoundFont cannot be loaded or holds no sounds; a setting out of its range. Channel
-  // 10 (9 from 0) plays drums, as General MIDI says. [main thread]
+  // 10 (9 from 0) plays drums, as General MIDI says. Several of one SoundFont share its samples in
+  // memory. [any thread, once the first of the process is made]
   static Result<Synthesizer> with(const std::filesystem::path& soundfont,
                                   const SynthesizerSettings& settings);
   Synthesizer(Synthesizer&&) noexcept;
@@ -33,7 +36,7 @@ class Synthesizer {
   // [audio thread]
   void send(std::span<const std::uint8_t> message);
   // The next frames: left and right in turn, 1 at full level; finite, not clipped. Messages take
-  // effect at blocks of 64 frames, counted from the first. [audio thread]
+  // effect at blocks of kBlock frames, counted from the first. [audio thread]
   void render(std::span<float> interleaved);
   // The programs, from 0, that the SoundFont has in bank 0, where melodies are played; rising.
   // [main thread]

@@ -1,10 +1,12 @@
-// `arsis render PLAN -o FILE`: writes a performance as MIDI or audio.
+// `arsis render PLAN -o FILE`: writes performances as MIDI or audio.
 #pragma once
 
 #include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
+#include <vector>
 
+#include "tool/audio_options.h"
 #include "tool/layer_options.h"
 #include "tool/level_options.h"
 #include "tool/passage_options.h"
@@ -12,14 +14,14 @@
 namespace arsis {
 
 struct RenderArgs {
-  std::string plan;
-  std::string output;
+  std::vector<std::string> plans;
+  std::string output;  // where there are several performances, their names come before its ending
+  std::vector<std::string> versions;
   std::string timing = "tempo-map";
   PassageOptions passage;
   LayerOptions layers;
   LevelOptions levels;
-  std::string soundfont;
-  std::string reverb = "on";
+  AudioOptions audio;
 };
 
 int run_render(const RenderArgs& args);

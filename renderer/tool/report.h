@@ -25,7 +25,7 @@ class Progress {
   void clear();
 
  private:
-  std::string_view what_;
+  std::string what_;
   bool terminal_;
   int last_percent_ = -1;
 };

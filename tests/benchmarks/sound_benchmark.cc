@@ -1,11 +1,16 @@
-// How long sound takes: loading the SoundFont, and rendering and writing a dense piano piece. The
-// figures are kept in DEVELOPERS.md.
+// How long sound takes: loading the SoundFont, and rendering and writing a dense piano piece;
+// beside it FluidSynth's own way to render the same notes. The figures are kept in DEVELOPERS.md.
 #include <benchmark/benchmark.h>
+#include <fluidsynth.h>
 
 #include <array>
+#include <chrono>
+#include <ctime>
 #include <filesystem>
 #include <string>
 
+#include "smf/midi_file.h"
+#include "smf/performance_writer.h"
 #include "sound/audio_file.h"
 #include "sound/offline.h"
 #include "sound/soundfont.h"
@@ -65,6 +70,10 @@ std::filesystem::path small_font() {
   return font ? *font : std::filesystem::path();
 }
 
+std::filesystem::path scratch(const std::string& name) {
+  return std::filesystem::temp_directory_path() / ("arsis-benchmark-" + name);
+}
+
 void BM_LoadSoundFont(benchmark::State& state) {
   const std::filesystem::path font = small_font();
   for (auto _ : state) {
@@ -78,13 +87,130 @@ void BM_Timeline(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(timeline(piece.score, piece.performance));
 }
 
-// Seconds of music for each second of work on one core, from the performance to the file.
+void BM_LoadBank(benchmark::State& state) {
+  const std::filesystem::path font = small_font();
+  BankSettings settings;
+  settings.leads.clear();
+  for (int i = 0; i < state.range(0); ++i) settings.leads.push_back(i);
+  for (auto _ : state) {
+    const Result<SynthesizerBank> made = SynthesizerBank::with(font, settings);
+    if (!made) return state.SkipWithError("no SoundFont");
+  }
+}
+
+// Frames alone: by number of synthesizers and of threads.
+void BM_RenderFrames(benchmark::State& state) {
+  const Piece piece = dense_piece(1500);
+  RenderRequest request;
+  request.soundfont = small_font();
+  request.beside = scratch("frames.wav");
+  request.bank.leads.clear();
+  const auto synthesizers = static_cast<int>(state.range(0));
+  for (int i = 0; i < synthesizers; ++i) request.bank.leads.push_back(i * kBlock / synthesizers);
+  request.bank.threads = static_cast<int>(state.range(1));
+  request.measures_loudness = state.range(2) != 0;
+  double seconds = 0.0;
+  for (auto _ : state) {
+    bool failed = false;
+    const Result<Rendered> done = render_frames(piece.score, piece.performance, request, failed);
+    if (!done) return state.SkipWithError("cannot be rendered");
+    seconds += done->length().value;
+  }
+  state.SetLabel(std::to_string(synthesizers) + " synthesizers, " +
+                 std::to_string(request.bank.threads) + " threads" +
+                 (request.measures_loudness ? ", loudness" : ""));
+  state.counters["times_real"] = benchmark::Counter(seconds, benchmark::Counter::kIsRate);
+}
+
+// FluidSynth's player and file renderer over the same notes as a MIDI file, with the settings of
+// our synthesizer; as many frames as ours.
+bool render_with_the_player(const std::filesystem::path& midi, const std::filesystem::path& wav,
+                            std::uint64_t frames) {
+  fluid_settings_t* settings = new_fluid_settings();
+  fluid_settings_setnum(settings, "synth.sample-rate", 48'000.0);
+  fluid_settings_setnum(settings, "synth.gain", 1.0);
+  fluid_settings_setint(settings, "synth.polyphony", 256);
+  fluid_settings_setint(settings, "synth.chorus.active", 0);
+  fluid_settings_setnum(settings, "synth.reverb.room-size", 0.35);
+  fluid_settings_setnum(settings, "synth.reverb.damp", 0.3);
+  fluid_settings_setnum(settings, "synth.reverb.width", 0.6);
+  fluid_settings_setnum(settings, "synth.reverb.level", 0.25);
+  fluid_settings_setint(settings, "synth.lock-memory", 0);
+  fluid_settings_setstr(settings, "player.timing-source", "sample");
+  fluid_settings_setstr(settings, "audio.file.name", wav.c_str());
+  fluid_settings_setstr(settings, "audio.file.type", "wav");
+  fluid_settings_setstr(settings, "audio.file.format", "s24");
+  fluid_synth_t* synth = new_fluid_synth(settings);
+  fluid_synth_sfload(synth, small_font().c_str(), 1);
+  fluid_player_t* player = new_fluid_player(synth);
+  fluid_player_add(player, midi.c_str());
+  fluid_player_play(player);
+  fluid_file_renderer_t* renderer = new_fluid_file_renderer(synth);
+  bool done = renderer != nullptr;
+  for (std::uint64_t frame = 0; done && frame < frames; frame += kBlock) {
+    done = fluid_file_renderer_process_block(renderer) == FLUID_OK;
+  }
+  delete_fluid_file_renderer(renderer);
+  delete_fluid_player(player);
+  delete_fluid_synth(synth);
+  delete_fluid_settings(settings);
+  return done;
+}
+
+Result<Done> write_as_midi(const Piece& piece, const std::filesystem::path& path) {
+  const Result<Bytes> bytes =
+      write_midi(midi_of(piece.score, piece.performance, TimingForm::kTicks), path.string());
+  if (!bytes) return bytes.diagnostics();
+  return write_file(path, *bytes);
+}
+
+// Both ways in turn, so that what else the machine does meets both alike. `ratio` is the time of
+// ours divided by that of FluidSynth's own, `work_ratio` that of the cores' time.
+void BM_AgainstFluidSynthsOwnWay(benchmark::State& state) {
+  using Clock = std::chrono::steady_clock;
+  const Piece piece = dense_piece(static_cast<int>(state.range(0)));
+  OfflineRequest request;
+  request.soundfont = small_font();
+  request.target = scratch("ours.wav");
+  const std::filesystem::path midi = scratch("notes.mid");
+  if (!write_as_midi(piece, midi)) return state.SkipWithError("cannot be written as MIDI");
+  std::chrono::duration<double> ours{0.0};
+  std::chrono::duration<double> theirs{0.0};
+  std::clock_t our_work = 0;  // of all threads
+  std::clock_t their_work = 0;
+  for (auto _ : state) {
+    const auto begin = Clock::now();
+    const std::clock_t work_begin = std::clock();
+    bool failed = false;
+    const Result<OfflineReport> done =
+        render_offline(piece.score, piece.performance, request, failed);
+    const auto middle = Clock::now();
+    const std::clock_t work_middle = std::clock();
+    if (!done || !render_with_the_player(midi, scratch("theirs.wav"), done->frames)) {
+      return state.SkipWithError("cannot be rendered");
+    }
+    ours += middle - begin;
+    theirs += Clock::now() - middle;
+    our_work += work_middle - work_begin;
+    their_work += std::clock() - work_middle;
+  }
+  for (const char* name : {"ours.wav", "theirs.wav", "notes.mid"}) {
+    std::filesystem::remove(scratch(name));
+  }
+  const auto times = static_cast<double>(state.iterations());
+  state.counters["ours_ms"] = ours.count() * 1e3 / times;
+  state.counters["theirs_ms"] = theirs.count() * 1e3 / times;
+  state.counters["ratio"] = ours.count() / theirs.count();
+  state.counters["work_ratio"] = static_cast<double>(our_work) / static_cast<double>(their_work);
+}
+
+// Seconds of music for each second of wall time on all cores, from the performance to the file.
 void BM_RenderDensePiano(benchmark::State& state) {
   const Piece piece = dense_piece(1500);
   const std::string ending(audio_endings()[static_cast<std::size_t>(state.range(0))]);
   OfflineRequest request;
   request.soundfont = small_font();
-  request.target = std::filesystem::temp_directory_path() / ("arsis-benchmark" + ending);
+  request.target = scratch("x" + ending);
   request.synthesizer.reverb = state.range(1) != 0;
   double seconds = 0.0;
   double kilobits = 0.0;
@@ -104,6 +230,28 @@ void BM_RenderDensePiano(benchmark::State& state) {
 }
 
 BENCHMARK(BM_LoadSoundFont)->Unit(benchmark::kMillisecond);
+BENCHMARK(BM_LoadBank)
+    ->Arg(1)
+    ->Arg(4)
+    ->Arg(8)
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK(BM_AgainstFluidSynthsOwnWay)
+    ->Arg(1'500)
+    ->Arg(9'000)
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK(BM_RenderFrames)
+    ->Args({1, 1, 0})
+    ->Args({4, 1, 0})
+    ->Args({4, 2, 0})
+    ->Args({8, 2, 0})
+    ->Args({4, 2, 1})
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
 BENCHMARK(BM_Timeline)->Arg(10'000)->Arg(1'000'000)->Unit(benchmark::kMillisecond);
 BENCHMARK(BM_RenderDensePiano)
     ->Args({0, 0})
@@ -112,7 +260,9 @@ BENCHMARK(BM_RenderDensePiano)
     ->Args({2, 1})
     ->Args({3, 1})
     ->Args({4, 1})
-    ->Unit(benchmark::kMillisecond);
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
 
 }  // namespace
 }  // namespace arsis

@@ -37,15 +37,22 @@ std::vector<float> tone(double seconds, double level, double hertz = 1000.0) {
 }
 
 // Nothing where all went well, else the message.
-std::string write(const std::filesystem::path& path, std::span<const float> samples,
-                  const std::string& title = "") {
-  Result<AudioFile> file = AudioFile::create(path, kRate, title);
+std::string write_with(const std::filesystem::path& path, std::span<const float> samples,
+                       const AudioSettings& settings) {
+  Result<AudioFile> file = AudioFile::create(path, settings);
   if (!file) return to_string(file.diagnostics()[0]);
   if (const Result<Done> written = file->write(samples); !written) {
     return to_string(written.diagnostics()[0]);
   }
   const Result<Done> finished = file->finish();
   return finished ? "" : to_string(finished.diagnostics()[0]);
+}
+
+std::string write(const std::filesystem::path& path, std::span<const float> samples,
+                  const std::string& title = "") {
+  AudioSettings settings;
+  settings.tags.title = title;
+  return write_with(path, samples, settings);
 }
 
 TEST(AudioFile, GoesByTheEnding) {
@@ -145,7 +152,7 @@ TEST(AudioFile, SaysSoWhereTheDiskIsFullInEveryFormat) {
 TEST(AudioFile, LeavesNothingWhereItIsNotFinished) {
   const Folder folder;
   {
-    Result<AudioFile> file = AudioFile::create(folder.path() / "x.flac", kRate, "");
+    Result<AudioFile> file = AudioFile::create(folder.path() / "x.flac", {});
     ASSERT_TRUE(file);
     ASSERT_TRUE(file->write(tone(0.1, 0.5)));
   }
@@ -158,6 +165,7 @@ TEST(AudioFile, SaysWhatItCannotMake) {
     std::string name;
     int rate;
     std::string message;
+    std::optional<SampleDepth> depth = std::nullopt;
   };
   const std::vector<Row> rows = {
       {"x.aiff", kRate, "the ending names no audio format; use .wav, .flac, .ogg, .opus or .mp3"},
@@ -167,12 +175,20 @@ TEST(AudioFile, SaysWhatItCannotMake) {
       {"none/x.wav", kRate,
        "there is no folder '" + (folder.path() / "none").string() + "'; name a folder that exists"},
       {"folder.wav", kRate, "is a folder; name a file"},
+      {"x.opus", kRate, "this format has no bit depth; name none, or write .wav or .flac",
+       SampleDepth::k16},
+      {"x.ogg", kRate, "this format has no bit depth; name none, or write .wav or .flac",
+       SampleDepth::k24},
+      {"x.mp3", kRate, "this format has no bit depth; name none, or write .wav or .flac",
+       SampleDepth::kFloat},
+      {"x.flac", kRate, "this format has no samples of 32f; 16 or 24 bits are possible",
+       SampleDepth::kFloat},
   };
   std::filesystem::create_directory(folder.path() / "folder.wav");
-  for (const auto& [name, rate, message] : rows) {
+  for (const auto& [name, rate, message, depth] : rows) {
     SCOPED_TRACE(name);
     const std::filesystem::path path = folder.path() / name;
-    const Result<AudioFile> file = AudioFile::create(path, rate, "");
+    const Result<AudioFile> file = AudioFile::create(path, {.sample_rate = rate, .depth = depth});
     ASSERT_FALSE(file);
     EXPECT_EQ(to_string(file.diagnostics()[0]), path.string() + ": " + message);
   }
@@ -229,7 +245,7 @@ TEST(AudioFile, WritesTheSameBytesForTheSameSound) {
 TEST(AudioFile, AgreesWithTheFirstTestSignalOfTheLoudnessStandard) {
   // Source: EBU Tech 3341, case 1: 1 kHz, -23 dBFS in both channels, 20 s, reads -23.0 +- 0.1 LUFS.
   const Folder folder;
-  Result<AudioFile> file = AudioFile::create(folder.path() / "x.wav", 48'000, "");
+  Result<AudioFile> file = AudioFile::create(folder.path() / "x.wav", {});
   ASSERT_TRUE(file);
   std::vector<float> samples;
   for (int i = 0; i < 20 * 48'000; ++i) {
@@ -250,6 +266,108 @@ TEST(AudioFile, AgreesWithTheFirstTestSignalOfTheLoudnessStandard) {
   ebur128_loudness_global(meter, &loudness);
   ebur128_destroy(&meter);
   EXPECT_NEAR(loudness, -23.0, 0.1);
+}
+
+TEST(AudioFile, TakesTheDepthsThatItsFormatHas) {
+  const Folder folder;
+  struct Row {
+    const char* name;
+    SampleDepth depth;
+    double error;  // most that a sample changes: dither and rounding, rounding, nothing
+    std::uint64_t bytes_a_second;
+  };
+  const std::vector<Row> rows = {{"x.wav", SampleDepth::k16, 1.5 / 32'768.0, 4 * kRate},
+                                 {"x.wav", SampleDepth::k24, 1.5 / 8'388'608.0, 6 * kRate},
+                                 {"x.wav", SampleDepth::kFloat, 0.0, 8 * kRate},
+                                 {"x.flac", SampleDepth::k16, 1.5 / 32'768.0, 0},
+                                 {"x.flac", SampleDepth::k24, 1.5 / 8'388'608.0, 0}};
+  const std::vector<float> samples = tone(1.0, 0.7);
+  for (const auto& [name, depth, error, bytes_a_second] : rows) {
+    SCOPED_TRACE(name);
+    SCOPED_TRACE(static_cast<int>(depth));
+    const std::filesystem::path path = folder.path() / name;
+    ASSERT_EQ(write_with(path, samples, {.depth = depth}), "");
+    const Recording recording = read_recording(path);
+    ASSERT_EQ(recording.left.size(), samples.size() / 2);
+    for (std::size_t i = 0; i < recording.left.size(); ++i) {
+      ASSERT_NEAR(recording.left[i], samples[2 * i], error);
+      ASSERT_NEAR(recording.right[i], samples[2 * i + 1], error);
+    }
+    if (bytes_a_second == 0) continue;
+    EXPECT_NEAR(static_cast<double>(std::filesystem::file_size(path)),
+                static_cast<double>(bytes_a_second), 500.0);
+  }
+}
+
+TEST(AudioFile, KeepsWhatIsSofterThanAStepOf16BitsByDither) {
+  // A tone of a third of a step vanishes when it is rounded; under dither its mean over the periods
+  // remains.
+  const Folder folder;
+  const std::vector<float> samples = tone(10.0, 0.3 / 32'768.0, 100.0);
+  ASSERT_EQ(write_with(folder.path() / "x.wav", samples, {.depth = SampleDepth::k16}), "");
+  const Recording recording = read_recording(folder.path() / "x.wav");
+  double in_phase = 0.0;
+  double power = 0.0;
+  for (std::size_t i = 0; i < recording.left.size(); ++i) {
+    const double reference =
+        std::sin(2.0 * std::numbers::pi * 100.0 * static_cast<double>(i) / kRate);
+    const double steps = double{recording.left[i]} * 32'768.0;
+    in_phase += 2.0 * steps * reference;
+    power += steps * steps;
+  }
+  const auto count = static_cast<double>(recording.left.size());
+  EXPECT_NEAR(in_phase / count, 0.3, 0.01);
+  // Source: Lipshitz, Wannamaker & Vanderkooy 1992 (from memory): the whole error of triangular
+  // dither of two steps has a power of a quarter of a step squared.
+  EXPECT_NEAR(power / count, 0.25 + 0.3 * 0.3 / 2.0, 0.01);
+}
+
+TEST(AudioFile, DithersTheSameWayEachTimeAndNotAtALouderDepth) {
+  const Folder folder;
+  const std::vector<float> samples = tone(0.5, 0.1);
+  for (const SampleDepth depth : {SampleDepth::k16, SampleDepth::k24, SampleDepth::kFloat}) {
+    SCOPED_TRACE(static_cast<int>(depth));
+    ASSERT_EQ(write_with(folder.path() / "a.wav", samples, {.depth = depth}), "");
+    ASSERT_EQ(write_with(folder.path() / "b.wav", samples, {.depth = depth}), "");
+    EXPECT_EQ(folder.read("a.wav"), folder.read("b.wav"));
+  }
+  ASSERT_EQ(write_with(folder.path() / "x.wav", std::vector<float>(2'000), {}), "");
+  EXPECT_EQ(peak_of(read_recording(folder.path() / "x.wav")), 0.0);
+}
+
+TEST(AudioFile, CarriesItsTagsInEveryFormat) {
+  const Folder folder;
+  AudioSettings settings;
+  settings.tags = {"The title", "The album", "rendered by arsis"};
+  for (const std::string_view ending : audio_endings()) {
+    SCOPED_TRACE(ending);
+    const std::filesystem::path path = folder.path() / ("x" + std::string(ending));
+    ASSERT_EQ(write_with(path, tone(0.2, 0.5), settings), "");
+    const Recording recording = read_recording(path);
+    EXPECT_EQ(recording.title, "The title");
+    EXPECT_EQ(recording.album, "The album");
+    EXPECT_EQ(recording.comment, "rendered by arsis");
+  }
+}
+
+TEST(AudioFile, TakesTheRatesOfItsFormat) {
+  const Folder folder;
+  for (const int rate : {22'050, 24'000, 32'000, 44'100, 48'000, 88'200, 96'000}) {
+    for (const std::string_view ending : audio_endings()) {
+      SCOPED_TRACE(ending);
+      SCOPED_TRACE(rate);
+      const std::filesystem::path path = folder.path() / ("x" + std::string(ending));
+      const bool possible = check_audio(path, {.sample_rate = rate}).diagnostics().empty();
+      // Source: RFC 6716 (Opus), ISO 11172-3 and 13818-3 (MP3).
+      const bool expected = ending == ".opus"  ? rate == 24'000 || rate == 48'000
+                            : ending == ".mp3" ? rate <= 48'000
+                                               : true;
+      EXPECT_EQ(possible, expected);
+      if (!possible) continue;
+      ASSERT_EQ(write_with(path, tone(0.1, 0.5), {.sample_rate = rate}), "");
+      EXPECT_GT(read_recording(path).left.size(), 1'000u);
+    }
+  }
 }
 
 }  // namespace

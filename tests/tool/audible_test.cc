@@ -13,6 +13,7 @@
 #include "score_builder.h"
 #include "shape/perform.h"
 #include "sound/offline.h"
+#include "sound/recording.h"
 #include "sound/sine_soundfont.h"
 #include "tool/run_arsis.h"
 
@@ -22,10 +23,10 @@ namespace {
 constexpr double kSynthesizerError = 0.15;  // dB: FluidSynth steps its gain by 0.1 dB
 constexpr double kRate = 48'000.0;
 
-// Twelve bars of one key, each note followed by a rest, so that none joins the next.
-Score one_voice() {
+// Bars of one key, each note followed by a rest, so that none joins the next.
+Score one_voice(int bars = 12) {
   test::ScoreText text;
-  text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", 12)};
+  text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", bars)};
   text.tempo = {{{0.0}, 1'000'000}};
   return test::score_of(text);
 }
@@ -124,6 +125,47 @@ TEST(AudibleCeiling, IsReachedAtAmountNoughtAndByMainGoalsOnly) {
   }
   EXPECT_GE(reached, 1);
   EXPECT_LE(reached, 6);  // the two goals, and their nearest neighbours
+}
+
+TEST(AudibleTiming, IsThatOfTheModelWithinAFifthOfAMillisecond) {
+  // Lingering, broadening and closing bend the tempo; every onset is heard where the model has it.
+  const test::Folder folder;
+  constexpr int kSentences = 15;  // more than the plan's own, each of six bars
+  const Score score = one_voice(12 + 6 * kSentences);
+  std::string text = "arsis: 1\nscore: x.mid\nparts: [{name: r, track: 1, role: melody}]\n";
+  text += kPlan;
+  for (int i = 0; i < kSentences; ++i) text += "  - {like: 1}\n";
+  const Result<Plan> plan = parse_plan(text, "p.yaml");
+  ASSERT_TRUE(plan);
+  const Result<BoundPlan> bound = bind_plan(*plan, score);
+  ASSERT_TRUE(bound);
+  Layers layers;
+  layers.amount = 2.0;
+  Performance performance = perform(score, *bound, layers).performance;
+  std::vector<double> onsets;
+  double most_bent = 0.0;
+  for (PerformedNote& note : performance.notes) {
+    note.velocity = Velocity::clamped(127);  // all alike over the threshold at once
+    most_bent =
+        std::max(most_bent, std::abs(note.onset.value - static_cast<double>(onsets.size())));
+    onsets.push_back(note.onset.value);
+  }
+  EXPECT_GT(most_bent, 0.02);
+  EXPECT_GE(onsets.size(), 400u);
+  OfflineRequest request;
+  request.soundfont = folder.path() / "click.sf2";
+  request.target = folder.path() / "x.wav";
+  request.synthesizer.reverb = false;
+  test::write_soundfont(request.soundfont, test::Wave::kClick);
+  for (const int rate : {44'100, 48'000}) {
+    SCOPED_TRACE(rate);
+    request.synthesizer.sample_rate = rate;
+    bool soundfont_failed = false;
+    ASSERT_TRUE(render_offline(score, performance, request, soundfont_failed));
+    const std::vector<double> heard = test::onsets_in(test::read_recording(request.target));
+    ASSERT_EQ(heard.size(), onsets.size());
+    EXPECT_LT(test::error_of_99_in_100(heard, onsets), 0.0002);
+  }
 }
 
 }  // namespace

@@ -1,0 +1,76 @@
+#include "sound/loudness.h"
+
+#include <ebur128.h>
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <new>
+#include <vector>
+
+namespace arsis {
+namespace {
+
+constexpr unsigned kChannels = 2;
+constexpr double kLeastPeak = 1e-10;  // -200 dB
+
+struct MeterDeleter {
+  void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
+};
+
+// libebur128 says minus infinity where nothing passes the gate.
+std::optional<Lufs> finite(double loudness) {
+  if (!std::isfinite(loudness)) return std::nullopt;
+  return Lufs{loudness};
+}
+
+}  // namespace
+
+struct LoudnessMeter::Handle {
+  std::unique_ptr<ebur128_state, MeterDeleter> state;
+};
+
+LoudnessMeter::LoudnessMeter(int sample_rate) : handle_(std::make_unique<Handle>()) {
+  assert(sample_rate >= 8'000 && sample_rate <= 96'000);
+  handle_->state.reset(ebur128_init(kChannels, static_cast<unsigned long>(sample_rate),
+                                    EBUR128_MODE_I | EBUR128_MODE_TRUE_PEAK));
+  if (handle_->state == nullptr) throw std::bad_alloc();  // nothing else can go wrong there
+}
+LoudnessMeter::LoudnessMeter(LoudnessMeter&&) noexcept = default;
+LoudnessMeter& LoudnessMeter::operator=(LoudnessMeter&&) noexcept = default;
+LoudnessMeter::~LoudnessMeter() = default;
+
+void LoudnessMeter::add(std::span<const float> interleaved) {
+  assert(interleaved.size() % kChannels == 0);
+  if (ebur128_add_frames_float(handle_->state.get(), interleaved.data(),
+                               interleaved.size() / kChannels) != EBUR128_SUCCESS) {
+    throw std::bad_alloc();
+  }
+}
+
+std::optional<Lufs> LoudnessMeter::loudness() const {
+  double loudness = 0.0;
+  ebur128_loudness_global(handle_->state.get(), &loudness);
+  return finite(loudness);
+}
+
+Decibels LoudnessMeter::true_peak() const {
+  double peak = kLeastPeak;
+  for (unsigned channel = 0; channel < kChannels; ++channel) {
+    double of_channel = 0.0;
+    ebur128_true_peak(handle_->state.get(), channel, &of_channel);
+    peak = std::max(peak, of_channel);
+  }
+  return to_decibels(peak);
+}
+
+std::optional<Lufs> LoudnessMeter::together(std::span<const LoudnessMeter* const> meters) {
+  std::vector<ebur128_state*> states;
+  for (const LoudnessMeter* meter : meters) states.push_back(meter->handle_->state.get());
+  if (states.empty()) return std::nullopt;
+  double loudness = 0.0;
+  ebur128_loudness_global_multiple(states.data(), states.size(), &loudness);
+  return finite(loudness);
+}
+
+}  // namespace arsis

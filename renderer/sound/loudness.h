@@ -1,0 +1,40 @@
+// How loud rendered sound is (libebur128): integrated loudness and true peak, over any length of it
+// as it comes.
+// Source: ITU-R BS.1770-4 and EBU R 128: 400 ms blocks, gates at -70 LUFS and 10 LU under the
+// ungated loudness; true peak by fourfold oversampling.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <span>
+
+#include "base/units.h"
+
+namespace arsis {
+
+class LoudnessMeter {
+ public:
+  // Stereo. `sample_rate` 8,000 to 96,000 frames a second.
+  explicit LoudnessMeter(int sample_rate);
+  LoudnessMeter(LoudnessMeter&&) noexcept;
+  LoudnessMeter& operator=(LoudnessMeter&&) noexcept;
+  ~LoudnessMeter();
+
+  // Left and right in turn, finite.
+  void add(std::span<const float> interleaved);
+
+  // Of all so far. None where nothing passes the gate: silence, or less than 400 ms of sound.
+  std::optional<Lufs> loudness() const;
+  // Highest of both channels between the samples too, 0 dB at full level (dBTP); -200 dB at most
+  // down, for silence.
+  Decibels true_peak() const;
+
+  // Of several programmes as if they were played one after another, with one gate for all.
+  static std::optional<Lufs> together(std::span<const LoudnessMeter* const> meters);
+
+ private:
+  struct Handle;
+  std::unique_ptr<Handle> handle_;
+};
+
+}  // namespace arsis
