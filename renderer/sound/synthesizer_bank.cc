@@ -61,7 +61,7 @@ class Member {
   void go_on(std::span<float> interleaved) {
     while (!interleaved.empty()) {
       while (next_at_ && *next_at_ <= frame_) {
-        synthesizer_.send(bytes_of(music_.messages[next_++]));
+        synthesizer_.send(bytes_of(music_.messages[next_++], music_.score));
         find_next();
       }
       std::uint64_t count = interleaved.size() / 2;
