@@ -18,7 +18,7 @@
 namespace arsis {
 namespace {
 
-constexpr std::size_t kSlice = 4096;  // frames
+constexpr std::size_t kSlice = 8192;  // frames
 constexpr std::size_t kAhead = 4;     // slices that a synthesizer may be ahead of the sum
 
 // What all synthesizers play from.
