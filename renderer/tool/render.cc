@@ -72,6 +72,7 @@ Result<fs::path> soundfont_for(const RenderArgs& args) {
   search.named = args.soundfont;
   search.environment = environment == nullptr ? "" : environment;
   search.folders = {"soundfonts", fs::path(args.plan).parent_path() / "../soundfonts"};
+  search.cache = cache_folder(std::getenv("XDG_CACHE_HOME"), std::getenv("HOME"));
   search.system = system_soundfonts();
   return find_soundfont(search);
 }
