@@ -39,8 +39,7 @@ int run(arsis::GrandRequest request, const std::string& credit) {
   if (::isatty(STDERR_FILENO) != 0) request.progress = show;
   const arsis::Result<arsis::GrandReport> built = arsis::build_grand(request);
   if (!built) return report(built.diagnostics());
-  fmt::print("wrote {}: {} samples, {:.0f} s of sound\n", request.target.string(), built->samples,
-             built->sound.value);
+  fmt::print("  {} samples, {:.0f} s of sound\n", built->samples, built->sound.value);
   fmt::print("  onsets lay {:.1f} to {:.1f} ms into the files and are one now\n",
              1000.0 * built->earliest.value, 1000.0 * built->latest.value);
   fmt::print("  samples were turned up by {:.1f} to {:.1f} dB\n", built->softest.value,
