@@ -11,7 +11,7 @@ namespace {
 
 constexpr Seconds kPeakSearch{0.5};
 constexpr Seconds kTailWindow{0.05};
-constexpr Seconds kFadeOut{0.3};
+constexpr Seconds kFadeOut{0.05};
 constexpr Seconds kShortest{0.02};
 constexpr float kSilence = 1e-5F;  // -100 dB, below what 16 bits hold
 
@@ -120,7 +120,7 @@ std::vector<std::int16_t> cut_sample(std::span<const float> sample, int sample_r
   assert(measured.begin < measured.end && measured.end <= sample.size());
   const std::span<const float> cut = sample.subspan(measured.begin, measured.end - measured.begin);
   const std::size_t lead_in = frames_of(kLeadIn, sample_rate);
-  const std::size_t fade_out = std::min(measured.fade, cut.size() / 2);
+  const std::size_t fade_out = std::min(measured.fade, cut.size() / 4);
   const double scale = 32'767.0 * to_ratio(gain);
   std::vector<std::int16_t> frames;
   frames.reserve(cut.size());
