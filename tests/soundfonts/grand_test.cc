@@ -132,12 +132,11 @@ TEST_F(Grand, SoundsAlikeOnAllPianoProgramsOfGeneralMidi) {
 }
 
 TEST_F(Grand, KeepsTheStrongerChannelWhereBothTogetherWouldCancel) {
-  // The sum would be 12 to 14 dB softer, and of key and key alike: seen in how much is turned up.
-  EXPECT_GT(report_.softest.value, -40.0);
-  EXPECT_LT(report_.loudest.value - report_.softest.value, 9.5 + 3.0 + 2.0);
-  NotePlayer player(font());
-  const auto low = player.play(36, 127, 0.3);
-  EXPECT_GT(level_between(low, 0.0, 0.3), -30.0);
+  // The first channel leads on even keys, the second by 1.9 dB on odd ones, which are recorded 3 dB
+  // softer: 1.1 dB are left between them, and 9.5 between the layers. The sum of both channels
+  // would be 18 to 20 dB softer.
+  EXPECT_NEAR(report_.loudest.value - report_.softest.value, 9.5 + 1.1, 0.8);
+  EXPECT_LT(report_.softest.value, 12.0);  // the sum would have to be turned up by 24
 }
 
 // By how much a released key falls within this time, beside one that is held.
