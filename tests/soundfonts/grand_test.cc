@@ -129,6 +129,14 @@ TEST_F(Grand, SoundsAlikeOnAllPianoProgramsOfGeneralMidi) {
     player.program(program);
     EXPECT_NEAR(level_between(player.play(60, 80, 0.2), 0.0, 0.2), level, 0.01) << program;
   }
+  // The synthesizer would take program 0 for one that is missing: so they are counted, too.
+  const std::string bytes = folder_->read("tiny.sf2");
+  const std::size_t headers = bytes.find("phdr");
+  ASSERT_NE(headers, std::string::npos);
+  constexpr int kRecord = 38;  // SoundFont 2.04, 7.2: bytes, and one record that ends the list
+  EXPECT_EQ(static_cast<unsigned char>(bytes[headers + 4]) +
+                256 * static_cast<unsigned char>(bytes[headers + 5]),
+            9 * kRecord);
 }
 
 TEST_F(Grand, KeepsTheStrongerChannelWhereBothTogetherWouldCancel) {
