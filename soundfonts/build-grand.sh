@@ -82,7 +82,7 @@ fi
 need_packages $BUILD_PACKAGES
 echo "Building $name.sf2 (a minute or two) ..."
 cmake --preset release >/dev/null
-cmake --build --preset release --target build_grand -- --quiet
+cmake --build --preset release --target build_grand -- --quiet | sed "/no work to do/d"
 
 folders=()
 for layer in $chosen; do folders+=("$samples/velocity$layer"); done
