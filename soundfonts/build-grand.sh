@@ -39,6 +39,7 @@ fi
 
 # What is in the cache under its own name is whole: everything is made in here and then renamed.
 mkdir -p "$samples"
+find "$cache" -maxdepth 1 -name '.making-*' -mmin +600 -exec rm -rf {} +  # of a run that was killed
 aside=$(mktemp -d "$cache/.making-XXXXXX")
 trap 'rm -rf "$aside"' EXIT
 trap 'exit 130' INT TERM HUP
