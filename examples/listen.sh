@@ -14,6 +14,21 @@ arsis=build/release/arsis
 out=examples/heard
 mkdir -p "$out"
 
+# The piano of many layers where npm can fetch its samples (a SoundFont of your own goes before it).
+. soundfonts/cache.sh
+if [ -n "${ARSIS_SOUNDFONT:-}" ] || compgen -G 'soundfonts/*.sf[23]' >/dev/null; then
+  echo "It sounds with your own SoundFont."
+elif compgen -G "$cache/grand-*.sf2" >/dev/null; then
+  echo "It sounds with the many-layered piano in $cache."
+elif ! command -v npm >/dev/null; then
+  echo "It sounds with the small SoundFont. With npm (sudo apt install npm) a better piano would be built."
+elif echo "A better piano is built once: 40 MB to download, 270 MB of disk in all, a minute or two." &&
+  soundfonts/build-grand.sh; then
+  echo "It sounds with the many-layered piano, built just now."
+else
+  echo "The better piano could not be built; it sounds with the small SoundFont."
+fi
+
 echo
 "$arsis" check plans/lantern-song.yaml
 echo

@@ -10,7 +10,7 @@ need_packages $BUILD_PACKAGES $TEST_PACKAGES
 say() { printf '\n== %s\n' "$1"; }
 
 say "Formatting"
-find renderer tests examples -name '*.cc' -o -name '*.h' | sort |
+find renderer soundfonts tests examples -name '*.cc' -o -name '*.h' | sort |
   xargs clang-format-14 --dry-run -Werror
 echo "every file is formatted"
 

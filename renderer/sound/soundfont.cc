@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cstdint>
 #include <cstring>
 #include <fstream>
+#include <functional>
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -25,6 +27,23 @@ std::vector<fs::path> fonts_in(const fs::path& folder) {
     if (ending == ".sf2" || ending == ".sf3") fonts.push_back(at->path());
   }
   std::ranges::sort(fonts);
+  return fonts;
+}
+
+// grand-8.sf2 has 8 layers; what is not called like that, none.
+int layers_of(const fs::path& font) {
+  constexpr std::string_view kPrefix = "grand-";
+  const std::string name = font.filename().string();
+  if (!name.starts_with(kPrefix)) return 0;
+  int layers = 0;
+  std::from_chars(name.data() + kPrefix.size(), name.data() + name.size(), layers);
+  return layers;
+}
+
+std::vector<fs::path> cached_fonts(const fs::path& folder) {
+  std::vector<fs::path> fonts = folder.empty() ? std::vector<fs::path>() : fonts_in(folder);
+  std::erase_if(fonts, [](const fs::path& font) { return layers_of(font) < 1; });
+  std::ranges::stable_sort(fonts, std::ranges::greater(), layers_of);
   return fonts;
 }
 
@@ -82,6 +101,9 @@ Result<fs::path> find_soundfont(const SoundFontSearch& search) {
     for (const fs::path& font : fonts_in(folder)) {
       if (soundfont_fault(font).empty()) return font;
     }
+  }
+  for (const fs::path& font : cached_fonts(search.cache)) {
+    if (soundfont_fault(font).empty()) return font;
   }
   for (const fs::path& font : search.system) {
     if (soundfont_fault(font).empty()) return font;

@@ -2,6 +2,7 @@
 
 #include <cstdlib>
 
+#include "base/files.h"
 #include "sound/soundfont.h"
 
 namespace arsis {
@@ -13,6 +14,7 @@ Result<fs::path> choose_soundfont(const std::string& named, const fs::path& plan
   search.named = named;
   search.environment = environment == nullptr ? "" : environment;
   search.folders = {"soundfonts", plan.parent_path() / "../soundfonts"};
+  search.cache = cache_folder();
   search.system = system_soundfonts();
   return find_soundfont(search);
 }

@@ -45,6 +45,34 @@ TEST_F(SoundFontChoice, GoesFromTheNamedOneToTheSystems) {
   EXPECT_EQ(find_soundfont(search)->filename(), "system.sf2");
 }
 
+TEST_F(SoundFontChoice, PrefersTheCachedGrandOfMostLayersToTheSystems) {
+  for (const char* name : {"grand-4.sf2", "grand-8.sf2", "grand-8-key-off.sf2", "grand-16.sf2",
+                           "other-99.sf2", "grand-.sf2", "grand-x.sf2"}) {
+    font(name);
+  }
+  const Folder system;
+  test::write_soundfont(system.path() / "system.sf2", test::Wave::kSine);
+  SoundFontSearch search;
+  search.cache = folder_.path();
+  search.system = {system.path() / "system.sf2"};
+  const auto take_away = [&](const char* expected) {
+    const Result<std::filesystem::path> found = find_soundfont(search);
+    ASSERT_TRUE(found);
+    EXPECT_EQ(found->filename(), expected);
+    std::filesystem::remove(*found);
+  };
+  folder_.write("grand-20.sf2", "a half file");
+  for (const char* expected :
+       {"grand-16.sf2", "grand-8-key-off.sf2", "grand-8.sf2", "grand-4.sf2", "system.sf2"}) {
+    take_away(expected);
+  }
+  font("grand-8.sf2");
+  const Folder own;
+  test::write_soundfont(own.path() / "own.sf2", test::Wave::kSine);
+  search.folders = {own.path()};
+  EXPECT_EQ(find_soundfont(search)->filename(), "own.sf2");
+}
+
 TEST_F(SoundFontChoice, SaysHowToGetOneWhereThereIsNone) {
   const Result<std::filesystem::path> none = find_soundfont({});
   ASSERT_FALSE(none);

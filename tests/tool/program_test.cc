@@ -1,10 +1,12 @@
 // The program from outside: exit codes, messages, what it writes and what it leaves alone.
 #include <gtest/gtest.h>
 
+#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
+#include "sound/sine_soundfont.h"
 #include "tool/run_arsis.h"
 
 namespace arsis::test {
@@ -183,6 +185,16 @@ TEST(Program, ReadsTheSoundFontOfTheEnvironment) {
   EXPECT_EQ(ran.code, 3);
   EXPECT_TRUE(starts_with(ran.err, "none.sf2: there is no such SoundFont (ARSIS_SOUNDFONT)"))
       << ran.err;
+}
+
+TEST(Program, SoundsWithTheGrandOfTheCacheBeforeTheSystemsFont) {
+  const Bench bench;
+  std::filesystem::create_directories(bench.path() / "cache/arsis");
+  write_soundfont(bench.path() / "cache/arsis/grand-8.sf2", Wave::kSine);
+  const std::string cache = "XDG_CACHE_HOME=" + (bench.path() / "cache").string();
+  const Ran ran = bench.arsis("render plan.yaml --reverb off -o x.flac", cache);
+  EXPECT_EQ(ran.code, 0) << ran.err;
+  EXPECT_NE(ran.out.find("grand-8.sf2)"), std::string::npos) << ran.out;
 }
 
 TEST(Program, AnswersUnknownWordsAndHelp) {

@@ -47,10 +47,12 @@ Ran Folder::arsis(const std::string& words, const std::string& environment) cons
   const Folder aside;  // what it says is kept out of the folder under test
   const fs::path out = aside.path() / "out";
   const fs::path err = aside.path() / "err";
-  // In braces, so that the words may have redirections of their own.
+  // In braces, so that the words may have redirections of their own. No SoundFont of the machine's
+  // cache may be found: it would sound otherwise than elsewhere.
   const std::string command = "cd '" + path_.string() + "' && { env -u ARSIS_SOUNDFONT " +
-                              environment + " " + ARSIS_PROGRAM + " " + words + "; } >'" +
-                              out.string() + "' 2>'" + err.string() + "'";
+                              "XDG_CACHE_HOME='" + aside.path().string() + "' " + environment +
+                              " " + ARSIS_PROGRAM + " " + words + "; } >'" + out.string() +
+                              "' 2>'" + err.string() + "'";
   const int status = std::system(command.c_str());
   Ran ran;
   ran.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
