@@ -90,7 +90,8 @@ std::shared_ptr<const Rendition> Bench::rendition(const PassageOptions& options,
   const Result<Passage> passage = passage_of(options, *loaded);
   if (!passage) throw std::runtime_error("there is no such passage");
   loaded->score = with_speed(std::move(loaded->score), passage->speed);
-  return PlaySession(*loaded, *passage, *layers).rendition();
+  const Instrument law;
+  return PlaySession(*loaded, *passage, *layers, law).rendition();
 }
 
 Command Bench::play(const JackServer& server, std::vector<std::string> words, int columns) const {
