@@ -185,7 +185,6 @@ Result<AudioOutput> AudioOutput::open(const AudioOutputRequest& request) {
     handle->driver = kFile;
     handle->sample_rate = request.sample_rate;
     handle->file.emplace(*std::move(file));
-    handle->pacer = std::thread([raw = handle.get()] { raw->pace(); });
     return AudioOutput(std::move(handle));
   }
   for (const std::string& driver : candidates(request)) {
@@ -227,6 +226,8 @@ void AudioOutput::start(Fill fill) {
   const std::lock_guard lock(handle_->filling);
   handle_->fill = std::move(fill);
   handle_->started = true;
+  // Only now: nothing is written where playing could not begin.
+  if (handle_->file) handle_->pacer = std::thread([raw = handle_.get()] { raw->pace(); });
 }
 
 void AudioOutput::stop() {

@@ -40,7 +40,11 @@ int finished(int code) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  for (const int signal : {SIGINT, SIGTERM, SIGHUP}) std::signal(signal, stop_cleanly);
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
+    // Who has it go on without a terminal (nohup) means so.
+    const bool ignored = std::signal(signal, stop_cleanly) == SIG_IGN && signal == SIGHUP;
+    if (ignored) std::signal(signal, SIG_IGN);
+  }
   try {
     CLI::App app(kAbout, "arsis");
     app.footer(kCodes);

@@ -33,8 +33,7 @@ class Signals {
     caught = 0;
     for (std::size_t i = 0; i < kSignals.size(); ++i) {
       before_[i] = std::signal(kSignals[i], remember);
-      // Who has it go on without a terminal (nohup) means so.
-      if (kSignals[i] == SIGHUP && before_[i] == SIG_IGN) std::signal(SIGHUP, SIG_IGN);
+      if (before_[i] == SIG_IGN && kSignals[i] == SIGHUP) std::signal(SIGHUP, SIG_IGN);  // nohup
     }
   }
   Signals(const Signals&) = delete;

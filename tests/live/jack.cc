@@ -37,6 +37,10 @@ Heard heard_of(const std::string& line) {
 JackServer::JackServer() {
   static int count = 0;
   name_ = "arsis-" + std::to_string(::getpid()) + "-" + std::to_string(++count);
+  start();
+}
+
+void JackServer::start() {
   // -S: it keeps step with its clients, so that a machine under load loses no message.
   process_ = std::make_unique<Process>(
       Command{.words = {"jackd", "-r", "-S", "-n", name_, "-d", "dummy", "-r", "48000", "-p", "64"},
@@ -47,13 +51,17 @@ JackServer::JackServer() {
   }
 }
 
+// The system has room for eight servers, and one that is killed keeps its place until another of
+// the same name has come and gone.
 JackServer::~JackServer() {
-  process_.reset();
-  remove_remains(name_);
-  // Segments of a killed server are freed by the next one that starts.
-  if (killed_) {
+  for (int attempt = 0; attempt < 3; ++attempt) {
+    process_->signal(SIGTERM);
+    const bool in_good_order = process_->wait(5s) == 0;
+    process_.reset();
+    remove_remains(name_);
+    if (in_good_order) return;
     try {
-      const JackServer sweeper;
+      start();
     } catch (const std::runtime_error&) {
     }
   }
@@ -66,7 +74,6 @@ std::vector<std::string> JackServer::environment() const {
 void JackServer::kill() {
   process_->signal(SIGKILL);
   process_->wait();
-  killed_ = true;
 }
 
 const JackServer& shared_server() {

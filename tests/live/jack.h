@@ -26,9 +26,10 @@ class JackServer {
   void kill();
 
  private:
+  void start();
+
   std::string name_;
   std::unique_ptr<Process> process_;
-  bool killed_ = false;
 };
 
 // The server that most tests of a program share.
