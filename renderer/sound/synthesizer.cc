@@ -9,6 +9,7 @@
 #include <cmath>
 #include <mutex>
 
+#include "sound/click_font.h"
 #include "sound/soundfont.h"
 
 namespace arsis {
@@ -147,6 +148,7 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
   if (!has_presets(handles->synth.get(), font)) {
     return fail(where, "is a SoundFont without any sound in it", "try another");
   }
+  add_click_font(handles->synth.get());
   return Synthesizer(std::move(handles));
 }
 
@@ -191,8 +193,11 @@ void Synthesizer::render(std::span<float> interleaved) {
 
 std::vector<int> Synthesizer::melodic_programs() const {
   std::vector<int> programs;
-  fluid_sfont_t* font = fluid_synth_get_sfont(handles_->synth.get(), 0);
-  if (font == nullptr) return programs;
+  fluid_synth_t* synth = handles_->synth.get();
+  // The SoundFont itself lies under the click's.
+  const int fonts = fluid_synth_sfcount(synth);
+  if (fonts == 0) return programs;
+  fluid_sfont_t* font = fluid_synth_get_sfont(synth, static_cast<unsigned>(fonts - 1));
   for (int program = 0; program < 128; ++program) {
     if (fluid_sfont_get_preset(font, 0, program) != nullptr) programs.push_back(program);
   }

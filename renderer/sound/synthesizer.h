@@ -24,7 +24,8 @@ struct SynthesizerSettings {
 class Synthesizer {
  public:
   // Errors: the SoundFont cannot be loaded or holds no sounds; a setting out of its range. Channel
-  // 10 (9 from 0) plays drums, as General MIDI says. Several of one SoundFont share its samples in
+  // 10 (9 from 0) plays drums, as General MIDI says; where the SoundFont has none, the click's two
+  // woodblocks sound there all the same. Several of one SoundFont share its samples in
   // memory. [any thread, once the first of the process is made]
   static Result<Synthesizer> with(const std::filesystem::path& soundfont,
                                   const SynthesizerSettings& settings);

@@ -49,6 +49,22 @@ double peak_of(const std::vector<float>& samples) {
   return peak;
 }
 
+TEST_F(Synthesis, ClicksWhereTheSoundFontHasNoPercussion) {
+  for (std::uint8_t key = 75; key <= 78; ++key) {
+    Synthesizer synthesizer = this->synthesizer();
+    synthesizer.send(Message{0x99, key, 100});
+    const double struck = peak_of(next(synthesizer, 2400));
+    if (key == 76 || key == 77) {
+      EXPECT_GT(struck, 0.05) << int{key};
+    } else {
+      EXPECT_EQ(struck, 0.0) << int{key};
+    }
+    synthesizer.send(Message{0x89, key, 0});
+    EXPECT_LT(peak_of(next(synthesizer, 9600)), struck + 0.001) << int{key};
+    EXPECT_LT(peak_of(next(synthesizer, 2400)), 1e-4) << int{key};  // it has ended
+  }
+}
+
 TEST_F(Synthesis, SoundsKeysAtTheirPitchAtEveryRate) {
   for (const int rate : {8'000, 22'050, 44'100, 48'000, 96'000}) {
     SCOPED_TRACE(rate);
