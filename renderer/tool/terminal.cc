@@ -84,7 +84,9 @@ std::optional<KeyPress> Terminal::read_key(std::chrono::milliseconds wait) {
 
 void Terminal::show(std::string_view line) {
   if (!interactive_) return;
-  const std::string text = "\r" + std::string(line.substr(0, width() - 1)) + "\x1b[K";
+  std::string text = "\r";
+  text += line.substr(0, width() - 1);
+  text += "\x1b[K";
   static_cast<void>(std::fputs(text.c_str(), stderr));
   std::fflush(stderr);
   shown_ = true;
