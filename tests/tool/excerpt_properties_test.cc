@@ -63,7 +63,10 @@ bool is_click(const Score& score, const Note& note) {
 TEST(EveryExcerpt, HasEachNoteOfThePassageOnce) {
   EXPECT_TRUE(test::holds(kCases, [] {
     const Passage passage = random_passage();
-    const auto& [music, whole, request, excerpt] = passage;
+    const test::Music& music = passage.music;
+    const Performance& whole = passage.whole;
+    const ExcerptRequest& request = passage.request;
+    const Excerpt& excerpt = passage.excerpt;
     const std::size_t first_part =
         !request.parts.empty() && request.parts[0] == Hearing::kLeftOut ? 1 : 0;
     std::size_t next = 0;
@@ -102,7 +105,8 @@ TEST(EveryExcerpt, HasEachNoteOfThePassageOnce) {
 TEST(EveryExcerpt, IsAPerformanceOfAScore) {
   EXPECT_TRUE(test::holds(kCases, [] {
     const Passage passage = random_passage();
-    const auto& [music, whole, request, excerpt] = passage;
+    const ExcerptRequest& request = passage.request;
+    const Excerpt& excerpt = passage.excerpt;
     const Score& score = excerpt.score;
     RC_ASSERT(score.notes.size() == excerpt.performance.notes.size());
     RC_ASSERT(std::ranges::is_sorted(
