@@ -299,14 +299,15 @@ class Cutter {
   // Whether it, or a note of the same moment and key that it sounds for, is written to last beyond
   // the span.
   bool lasts_beyond(std::size_t i) const {
-    const auto same =
-        std::ranges::equal_range(score_.notes, score_.notes[i].onset, {}, &Note::onset);
+    const std::vector<Note>& notes = score_.notes;
     const std::size_t key = channel_key(score_, i);
-    return std::ranges::any_of(same, [&](const Note& note) {
-      const auto other = static_cast<std::size_t>(&note - score_.notes.data());
+    const auto first = std::ranges::lower_bound(notes, notes[i].onset, {}, &Note::onset);
+    for (auto it = first; it != notes.end() && it->onset == notes[i].onset; ++it) {
+      const auto other = static_cast<std::size_t>(it - notes.begin());
       const bool sounds_for = other == i || !performance_.notes[other].sounds;
-      return note.end > span().end && sounds_for && channel_key(score_, other) == key;
-    });
+      if (it->end > span().end && sounds_for && channel_key(score_, other) == key) return true;
+    }
+    return false;
   }
 
   void copy_notes() {

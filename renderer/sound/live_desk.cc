@@ -20,12 +20,16 @@ LiveDesk::LiveDesk(std::shared_ptr<const Rendition> rendition, const PlayerSetti
 void LiveDesk::post(LiveCommand command) {
   std::vector<LiveCommand> done;  // freed here, after the lock
   done.reserve(kMostPosted);
-  if (command.kind == LiveCommand::Kind::kChange) rendition_ = command.rendition;
-  if (command.kind != LiveCommand::Kind::kSilence) died_away_ = false;
+  const bool silence = command.kind == LiveCommand::Kind::kSilence;
+  if (!silence) died_away_ = false;
   const std::lock_guard lock(box_);
   done.swap(obeyed_);
   // A held-down key: what is asked for faster than it can be played is lost, but for the end.
-  if (posted_.size() + 1 < kMostPosted || command.kind == LiveCommand::Kind::kSilence) {
+  if (posted_.size() < kMostPosted - 1) {
+    if (command.kind == LiveCommand::Kind::kChange) rendition_ = command.rendition;
+    posted_.push_back(std::move(command));
+  } else if (silence) {
+    posted_.resize(kMostPosted - 1);
     posted_.push_back(std::move(command));
   }
 }

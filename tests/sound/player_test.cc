@@ -3,7 +3,6 @@
 
 #include <gtest/gtest.h>
 
-#include <memory>
 #include <string>
 #include <vector>
 
@@ -128,7 +127,6 @@ TEST(Player, SilencesEveryNoteAndChannel) {
   EXPECT_EQ(sent.take(), on_all_channels({64, 66, 123}));  // no note ends twice
 }
 
-// Any steps send the same sequence, loops included.
 TEST(Player, SendsTheSameWhateverTheSteps) {
   EXPECT_TRUE(test::holds(500, [] {
     test::ScoreText text;
