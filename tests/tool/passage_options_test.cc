@@ -217,7 +217,7 @@ TEST(PassageOptions, SayAllThatIsWrongAtOnce) {
 TEST(PassageOptions, PerformThePassageAlone) {
   const Loaded loaded = loaded_piece();
   const Passage read = passage(worded({"--phrase", "2.1", "--mute", "left hand"}));
-  const Excerpt excerpt = perform_passage(loaded, read, {});
+  const Excerpt excerpt = perform_passage(loaded, read, {}, {});
   EXPECT_EQ(excerpt.score.notes.size(), 8u);
   EXPECT_EQ(excerpt.score.parts.size(), 1u);
 }
