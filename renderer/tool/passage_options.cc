@@ -71,17 +71,17 @@ class PassageReader {
     passage_.whole = false;
   }
 
-  // The first beat of the bar after the last is the end, as a musician would write it.
-  std::optional<Beats> moment_of(Position position) const {
+  // A passage may end with the first beat of the bar after the last, as a musician would write it.
+  std::optional<Beats> moment_of(Position position, bool ends) const {
     const Bar& last = loaded_.score.bars.all().back();
-    if (position.bar == last.number + 1 && position.beat == 1.0) return last.span.end;
+    if (ends && position.bar == last.number + 1 && position.beat == 1.0) return last.span.end;
     return loaded_.score.bars.moment_of(position);
   }
 
   void read_position(std::string_view option, const std::string& text, Beats& moment) {
     if (text.empty()) return;
     const auto position = parse_position(trimmed(text));
-    const auto found = position ? moment_of(*position) : std::nullopt;
+    const auto found = position ? moment_of(*position, option == "--to") : std::nullopt;
     if (!found) {
       const auto bars = loaded_.score.bars.all();
       refuse(fmt::format("{}: there is no place '{}' in the score", option, printable(text)),

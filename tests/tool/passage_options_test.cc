@@ -214,6 +214,11 @@ TEST(PassageOptions, SayAllThatIsWrongAtOnce) {
   EXPECT_EQ(read.diagnostics().size(), 6u);
 }
 
+TEST(PassageOptions, LetAPassageEndWithTheBarAfterTheLast) {
+  const Span span = passage(worded({"--from", "8:1", "--to", "9:1"})).excerpt.span;
+  EXPECT_EQ(span.end, loaded_piece().score.bars.all().back().span.end);
+}
+
 TEST(PassageOptions, PerformThePassageAlone) {
   const Loaded loaded = loaded_piece();
   const Passage read = passage(worded({"--phrase", "2.1", "--mute", "left hand"}));
