@@ -116,6 +116,7 @@ std::size_t length_of(std::uint8_t status) {
 struct Synthesizer::Handles {
   std::unique_ptr<fluid_settings_t, SettingsDeleter> settings;
   std::unique_ptr<fluid_synth_t, SynthDeleter> synth;  // goes before its settings
+  int font = 0;  // the SoundFont's number; others may lie under and over it
 };
 
 Synthesizer::Synthesizer(std::unique_ptr<Handles> handles) : handles_(std::move(handles)) {}
@@ -141,6 +142,9 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
   handles->synth.reset(new_fluid_synth(handles->settings.get()));
   if (handles->synth == nullptr) return fail(where, "no synthesizer could be made");
   const QuietGlib quiet;
+  if (!settings.beneath.empty() && soundfont_fault(settings.beneath).empty()) {
+    fluid_synth_sfload(handles->synth.get(), settings.beneath.string().c_str(), 1);
+  }
   const int font = fluid_synth_sfload(handles->synth.get(), soundfont.string().c_str(), 1);
   if (font == FLUID_FAILED) {
     return fail(where, "cannot be loaded as a SoundFont", "it may be damaged; try another");
@@ -148,6 +152,7 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
   if (!has_presets(handles->synth.get(), font)) {
     return fail(where, "is a SoundFont without any sound in it", "try another");
   }
+  handles->font = font;
   add_click_font(handles->synth.get());
   return Synthesizer(std::move(handles));
 }
@@ -193,11 +198,8 @@ void Synthesizer::render(std::span<float> interleaved) {
 
 std::vector<int> Synthesizer::melodic_programs() const {
   std::vector<int> programs;
-  fluid_synth_t* synth = handles_->synth.get();
-  // The SoundFont itself lies under the click's.
-  const int fonts = fluid_synth_sfcount(synth);
-  if (fonts == 0) return programs;
-  fluid_sfont_t* font = fluid_synth_get_sfont(synth, static_cast<unsigned>(fonts - 1));
+  fluid_sfont_t* font = fluid_synth_get_sfont_by_id(handles_->synth.get(), handles_->font);
+  if (font == nullptr) return programs;
   for (int program = 0; program < 128; ++program) {
     if (fluid_sfont_get_preset(font, 0, program) != nullptr) programs.push_back(program);
   }

@@ -18,13 +18,16 @@ struct SynthesizerSettings {
   bool reverb = true;        // a small room
   double gain =
       1.0;  // ratio, 0 to 10; 1 does not clip a dense piano piece in the common SoundFonts
+  // Another SoundFont, which sounds what the first one lacks; empty: none. One that cannot be
+  // loaded is done without.
+  std::filesystem::path beneath = {};
 };
 
 // Fresh settings and a fresh synthesizer each time, which is what makes its output repeatable.
 class Synthesizer {
  public:
   // Errors: the SoundFont cannot be loaded or holds no sounds; a setting out of its range. Channel
-  // 10 (9 from 0) plays drums, as General MIDI says; where the SoundFont has none, the click's two
+  // 10 (9 from 0) plays drums, as General MIDI says; where there are none, the click's two
   // woodblocks sound there all the same. Several of one SoundFont share its samples in
   // memory. [any thread, once the first of the process is made]
   static Result<Synthesizer> with(const std::filesystem::path& soundfont,

@@ -75,6 +75,7 @@ LiveSound sound_of(const PlayArgs& args, const std::filesystem::path& soundfont)
   LiveSound sound;
   sound.soundfont = soundfont;
   sound.synthesizer.reverb = args.reverb == "on";
+  sound.synthesizer.beneath = soundfont_beneath(args.soundfont, soundfont);
   sound.output.driver = args.driver;
   sound.output.device = args.device;
   if (args.driver.starts_with(kFileDriver)) {

@@ -230,6 +230,7 @@ class AudioSet {
     request.beside = jobs_[index].output;
     request.bank.synthesizer.sample_rate = audio_.sample_rate;
     request.bank.synthesizer.reverb = audio_.reverb;
+    request.bank.synthesizer.beneath = soundfont_beneath(audio_.soundfont, soundfont_);
     request.measures_loudness = audio_.level.needs_meter();
     request.progress = [&](double done) { progress.show(done); };
     bool soundfont_failed = false;

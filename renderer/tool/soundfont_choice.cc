@@ -19,4 +19,13 @@ Result<fs::path> choose_soundfont(const std::string& named, const fs::path& plan
   return find_soundfont(search);
 }
 
+fs::path soundfont_beneath(const std::string& named, const fs::path& chosen) {
+  const char* environment = std::getenv("ARSIS_SOUNDFONT");
+  if (!named.empty() || (environment != nullptr && *environment != '\0')) return {};
+  SoundFontSearch search;
+  search.system = system_soundfonts();
+  const Result<fs::path> found = find_soundfont(search);
+  return found && *found != chosen ? *found : fs::path();
+}
+
 }  // namespace arsis

@@ -14,4 +14,10 @@ namespace arsis {
 Result<std::filesystem::path> choose_soundfont(const std::string& named,
                                                const std::filesystem::path& plan);
 
+// What sounds the instruments that the chosen SoundFont lacks, as a piano alone lacks a choir: the
+// system's General MIDI font. Empty where one was asked for by name (on the command line or in the
+// environment), which is to sound alone, or where there is none.
+std::filesystem::path soundfont_beneath(const std::string& named,
+                                        const std::filesystem::path& chosen);
+
 }  // namespace arsis

@@ -10,9 +10,9 @@ namespace {
 using enum Hearing;
 
 Performance heard(const Score& score, std::vector<Hearing> parts) {
-  const BoundPlan plan =
-      test::bound(score, "motif: {length: 1 bar, from: 1:1}\nsentences:\n  - {phrases: [/ u], main: 1}\n",
-                  test::kTwoHands);
+  const BoundPlan plan = test::bound(
+      score, "motif: {length: 1 bar, from: 1:1}\nsentences:\n  - {phrases: [/ u], main: 1}\n",
+      test::kTwoHands);
   Layers layers;
   layers.parts = std::move(parts);
   return perform(score, plan, layers).performance;

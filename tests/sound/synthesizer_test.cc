@@ -6,12 +6,15 @@
 #include <sanitizer/lsan_interface.h>
 #endif
 
+#include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <limits>
 #include <string>
 #include <vector>
 
 #include "sound/sine_soundfont.h"
+#include "sound/soundfont.h"
 #include "tool/run_arsis.h"
 
 namespace arsis {
@@ -47,6 +50,24 @@ double peak_of(const std::vector<float>& samples) {
   double peak = 0.0;
   for (const float sample : samples) peak = std::max(peak, double{std::abs(sample)});
   return peak;
+}
+
+TEST_F(Synthesis, SoundsWhatItLacksWithTheSoundFontBeneath) {
+  const std::vector<std::filesystem::path> system = system_soundfonts();
+  const auto general_midi =
+      std::ranges::find_if(system, [](const auto& path) { return std::filesystem::exists(path); });
+  ASSERT_NE(general_midi, system.end());
+  const auto heard = [&](const std::filesystem::path& beneath, std::uint8_t program) {
+    Synthesizer synthesizer = this->synthesizer({.reverb = false, .beneath = beneath});
+    synthesizer.send(Message{0xC0, program});
+    synthesizer.send(Message{0x90, 69, 100});
+    return next(synthesizer, 9600);
+  };
+  constexpr std::uint8_t kChoir = 52;
+  EXPECT_EQ(heard(*general_midi, 0), heard({}, 0));  // its own program is as it was
+  EXPECT_GT(peak_of(heard(*general_midi, kChoir)), 0.01);
+  EXPECT_NE(heard(*general_midi, kChoir), heard({}, kChoir));
+  EXPECT_EQ(heard(folder_.path() / "none.sf2", 0), heard({}, 0));  // done without
 }
 
 TEST_F(Synthesis, ClicksWhereTheSoundFontHasNoPercussion) {
