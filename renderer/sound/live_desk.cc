@@ -51,9 +51,15 @@ void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
 }
 
 void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
-  const Player::Send counted = [&](std::span<const std::uint8_t> message, Seconds late) {
-    count(message, late - aimed);
-    send(message, late);
+  // One pointer, so that the function object needs no memory of its own.
+  struct Context {
+    LiveDesk& desk;
+    Seconds aimed;
+    const Player::Send& send;
+  } const context{*this, aimed, send};
+  const Player::Send counted = [&context](std::span<const std::uint8_t> message, Seconds late) {
+    context.desk.count(message, late - context.aimed);
+    context.send(message, late);
   };
   if (const std::unique_lock lock(box_, std::try_to_lock); lock) {
     for (LiveCommand& command : posted_) {
