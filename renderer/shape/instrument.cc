@@ -4,22 +4,13 @@
 #include <cassert>
 #include <utility>
 
+#include "score/latest_onset.h"
+
 namespace arsis {
 namespace {
 
 constexpr std::uint8_t kDrumChannel = 9;  // channel 10. Source: General MIDI 1
 constexpr std::uint8_t kProgramChange = 0xC0;
-
-// The latest onset met in a track, and the place in the file of its first note there.
-struct LatestOnset {
-  Beats at{-1.0};
-  std::uint32_t sequence = 0;
-
-  void meet(const Note& note) {
-    sequence = note.onset == at ? std::min(sequence, note.sequence) : note.sequence;
-    at = note.onset;
-  }
-};
 
 // The program of every channel, moment by moment.
 class Programs {

@@ -8,6 +8,8 @@
 #include <tuple>
 #include <utility>
 
+#include "score/latest_onset.h"
+
 namespace arsis {
 namespace {
 
@@ -20,17 +22,6 @@ struct Ranked {
 
 constexpr std::size_t kChannels = 16;
 constexpr Seconds kNever{std::numeric_limits<double>::infinity()};
-
-// The latest onset met in a track, and the place in the file of its first note there.
-struct LatestOnset {
-  Beats at{-1.0};
-  std::uint32_t sequence = 0;
-
-  void meet(const Note& note) {
-    sequence = note.onset == at ? std::min(sequence, note.sequence) : note.sequence;
-    at = note.onset;
-  }
-};
 
 void add_notes(std::vector<Ranked>& all, const Score& score, const Performance& performance) {
   for (std::size_t i = 0; i < score.notes.size(); ++i) {

@@ -10,8 +10,8 @@
 
 #include "base/text.h"
 #include "tool/exit_code.h"
-#include "tool/load.h"
 #include "tool/play_session.h"
+#include "tool/prepare.h"
 #include "tool/report.h"
 #include "tool/soundfont_choice.h"
 #include "tool/terminal.h"
@@ -158,18 +158,10 @@ int run_play(const PlayArgs& args) {
   Diagnostics usage = usage_errors(args);
   usage.insert(usage.end(), layers.diagnostics().begin(), layers.diagnostics().end());
   if (!usage.empty()) return report(usage), kUsageAtFault;
-  Result<Loaded> loaded = load(args.plan);
-  report(loaded.diagnostics());
-  if (!loaded) return kInputAtFault;
-  const Result<Passage> passage = passage_of(args.passage, *loaded);
-  if (!passage) return report(passage.diagnostics()), kUsageAtFault;
   int code = kDone;
-  const Result<Instrument> instrument = instrument_of(
-      args.levels, *loaded, [&] { return choose_soundfont(args.soundfont, args.plan); }, code);
-  report(instrument.diagnostics());
-  if (!instrument) return code;
-  loaded->score = with_speed(std::move(loaded->score), passage->speed);
-  PlaySession session(*loaded, *passage, *layers, *instrument);
+  const auto prepared = prepare(args.plan, args.passage, args.levels, args.soundfont, code);
+  if (!prepared) return code;
+  PlaySession session(prepared->loaded, prepared->passage, *layers, prepared->instrument);
   return play(args, session);
 }
 

@@ -16,7 +16,7 @@
 #include "sound/audio_file.h"
 #include "sound/offline.h"
 #include "tool/exit_code.h"
-#include "tool/load.h"
+#include "tool/prepare.h"
 #include "tool/report.h"
 #include "tool/soundfont_choice.h"
 #include "tool/versions.h"
@@ -128,28 +128,21 @@ void perform_into(Job& job, const Loaded& loaded, const Passage& passage, const 
 
 int add_jobs(const RenderArgs& args, const Wish& wish, const std::string& plan,
              std::vector<Job>& jobs) {
-  Result<Loaded> loaded = load(plan);
-  report(loaded.diagnostics());
-  if (!loaded) return kInputAtFault;
-  const Result<Passage> passage = passage_of(args.passage, *loaded);
-  if (!passage) return report(passage.diagnostics()), kUsageAtFault;
   int code = kDone;
-  const Result<Instrument> instrument = instrument_of(
-      args.levels, *loaded, [&] { return choose_soundfont(args.audio.soundfont, plan); }, code);
-  report(instrument.diagnostics());
-  if (!instrument) return code;
-  loaded->score = with_speed(std::move(loaded->score), passage->speed);
+  const auto prepared = prepare(plan, args.passage, args.levels, args.audio.soundfont, code);
+  if (!prepared) return code;
+  const Loaded& loaded = prepared->loaded;
   for (const Version& version : wish.versions) {
     Job& job = jobs.emplace_back();
     job.output = output_of(args, plan, version);
-    job.title = loaded->plan.title.empty() ? loaded->score.title : loaded->plan.title;
+    job.title = loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
     job.version = version.name;
-    if (is_an_input(job.output, plan, *loaded)) {
+    if (is_an_input(job.output, plan, loaded)) {
       report(fail({.file = job.output.string()}, "is what the performance is made from",
                   "name another file to write"));
       return kUsageAtFault;
     }
-    perform_into(job, *loaded, *passage, version.layers, *instrument);
+    perform_into(job, loaded, prepared->passage, version.layers, prepared->instrument);
   }
   return kDone;
 }

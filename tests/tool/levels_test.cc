@@ -13,24 +13,14 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* kSentences =
-    "motif: {length: 1 bar, from: 0:3}\n"
-    "sentences:\n"
-    "  - {phrases: [u / u, u / u], main: 2}\n"
-    "  - {phrases: [/ u, / u, / u], main: 3}\n"
-    "  - {phrases: [u /, u /, u /], main: 3}\n"
-    "  - {phrases: [/ u u, u u /], main: 2}\n"
-    "  - {like: 1, main: 1}\n"
-    "  - {phrases: [/ u, / u, / u], main: 1}\n";
-
 constexpr const char* kTable = "levels: {1: -42 dB, 127: 0 dB}\n";  // about 20 log10(v / 127)
 
 // A score, a plan, a SoundFont that does not follow the law, and a cache of its own.
 struct Bench : Folder {
   Bench() {
     copy_lantern(*this);
-    write("plan.yaml", lantern_plan(kSentences));
-    write("typed.yaml", lantern_plan(std::string(kTable) + kSentences));
+    write("plan.yaml", lantern_plan(kLanternSentences));
+    write("typed.yaml", lantern_plan(std::string(kTable) + kLanternSentences));
     write_soundfont(path() / "half.sf2", Wave::kSine, VelocityLaw::kHalf);
     write_soundfont(path() / "sine.sf2", Wave::kSine);
   }

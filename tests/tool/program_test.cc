@@ -12,21 +12,11 @@
 namespace arsis::test {
 namespace {
 
-constexpr const char* kSentences =
-    "motif: {length: 1 bar, from: 0:3}\n"
-    "sentences:\n"
-    "  - {phrases: [u / u, u / u], main: 2}\n"
-    "  - {phrases: [/ u, / u, / u], main: 3}\n"
-    "  - {phrases: [u /, u /, u /], main: 3}\n"
-    "  - {phrases: [/ u u, u u /], main: 2}\n"
-    "  - {like: 1, main: 1}\n"
-    "  - {phrases: [/ u, / u, / u], main: 1}\n";
-
 // A folder with the demo score and a good plan.
 struct Bench : Folder {
   Bench() {
     copy_lantern(*this);
-    write("plan.yaml", lantern_plan(kSentences));
+    write("plan.yaml", lantern_plan(kLanternSentences));
   }
 };
 
@@ -243,7 +233,7 @@ TEST(Program, RefusesBadScoresAndWritesNothing) {
 
 TEST(Program, SaysWhereThePlanNamesAMissingScore) {
   const Folder folder;
-  folder.write("plan.yaml", lantern_plan(kSentences));
+  folder.write("plan.yaml", lantern_plan(kLanternSentences));
   const Ran ran = folder.arsis("check plan.yaml");
   EXPECT_EQ(ran.code, 1);
   EXPECT_EQ(ran.err,
@@ -283,7 +273,7 @@ TEST(Program, LeavesNothingBehindWhenItIsStopped) {
 TEST(Program, GoesOnWithoutAPlaceForItsMessages) {
   const Bench bench;
   bench.write("doubt.yaml",
-              lantern_plan(std::string("dynamics: [{at: 9:1, mark: f}]\n") + kSentences));
+              lantern_plan(std::string("dynamics: [{at: 9:1, mark: f}]\n") + kLanternSentences));
   EXPECT_EQ(bench.arsis("render doubt.yaml -o x.mid 2>&-").code, 0);
   EXPECT_TRUE(bench.has("x.mid"));
   EXPECT_EQ(bench.arsis("check plan.yaml >/dev/full").code, 1);

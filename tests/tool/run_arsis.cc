@@ -66,6 +66,16 @@ void copy_lantern(const Folder& folder) {
                 folder.path() / "lantern-song.mid");
 }
 
+const char* const kLanternSentences =
+    "motif: {length: 1 bar, from: 0:3}\n"
+    "sentences:\n"
+    "  - {phrases: [u / u, u / u], main: 2}\n"
+    "  - {phrases: [/ u, / u, / u], main: 3}\n"
+    "  - {phrases: [u /, u /, u /], main: 3}\n"
+    "  - {phrases: [/ u u, u u /], main: 2}\n"
+    "  - {like: 1, main: 1}\n"
+    "  - {phrases: [/ u, / u, / u], main: 1}\n";
+
 std::string lantern_plan(const std::string& lines) {
   return "arsis: 1\nscore: lantern-song.mid\n"
          "parts:\n"

@@ -34,6 +34,8 @@ class Folder {
   std::filesystem::path path_;
 };
 
+// Good sentences for such a plan.
+extern const char* const kLanternSentences;
 // A plan over lantern-song.mid, which is copied beside it, with these lines after its head.
 std::string lantern_plan(const std::string& lines);
 // Puts the demo score into the folder as lantern-song.mid.
