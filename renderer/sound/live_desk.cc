@@ -14,6 +14,7 @@ constexpr std::size_t kMostPosted = 256;
 LiveDesk::LiveDesk(std::shared_ptr<const Rendition> rendition, const PlayerSettings& settings)
     : rendition_(rendition), player_(std::move(rendition), settings), at_(player_.at().value) {
   posted_.reserve(kMostPosted);
+  obeying_.reserve(kMostPosted);
   obeyed_.reserve(kMostPosted);
 }
 
@@ -46,17 +47,35 @@ void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
   }
 }
 
+bool LiveDesk::take_posted() {
+  if (!obeying_.empty() && !hand_back()) return false;
+  const std::unique_lock lock(box_, std::try_to_lock);
+  if (!lock) return false;
+  obeying_.swap(posted_);
+  return true;
+}
+
+bool LiveDesk::hand_back() {
+  const std::unique_lock lock(box_, std::try_to_lock);
+  if (!lock) return false;
+  for (LiveCommand& command : obeying_) {
+    if (obeyed_.size() < obeyed_.capacity()) obeyed_.push_back(std::move(command));
+  }
+  obeying_.clear();
+  return true;
+}
+
 void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
   const Player::Send counted = [&](std::span<const std::uint8_t> message, Seconds late) {
     count(message, late - aimed);
     send(message, late);
   };
-  if (const std::unique_lock lock(box_, std::try_to_lock); lock) {
-    for (LiveCommand& command : posted_) {
+  // Obeyed without the lock: a port may take its time, and the commanding thread must not wait.
+  if (take_posted()) {
+    for (LiveCommand& command : obeying_) {
       if (!silenced_) obey(command, counted);
-      if (obeyed_.size() < obeyed_.capacity()) obeyed_.push_back(std::move(command));
     }
-    posted_.clear();
+    hand_back();
   }
   player_.run(by, counted);
   if (!player_.paused()) played_ += by;

@@ -48,6 +48,9 @@ class LiveDesk {
   static constexpr Seconds kStep{0.00005};
   static constexpr std::size_t kSteps = 2000;
 
+  // False where the commanding thread is at the box just now. [playing thread]
+  bool take_posted();
+  bool hand_back();
   void obey(LiveCommand& command, const Player::Send& send);
   void count(std::span<const std::uint8_t> message, Seconds off);
 
@@ -57,7 +60,8 @@ class LiveDesk {
 
   std::mutex box_;
   std::vector<LiveCommand> posted_;
-  std::vector<LiveCommand> obeyed_;  // freed with the next post()
+  std::vector<LiveCommand> obeying_;  // of the playing thread alone
+  std::vector<LiveCommand> obeyed_;   // freed with the next post()
 
   std::atomic<double> at_ = 0.0;
   std::atomic<int> round_ = 1;

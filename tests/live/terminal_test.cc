@@ -300,6 +300,19 @@ TEST(Terminal, MayGoAway) {
   expect_silenced(receiver.all());
 }
 
+// The client of a server that has died takes messages until it is full, and then waits for ever.
+TEST(Terminal, EndsThoughKeysArePressedAtADeadServer) {
+  const Bench bench;
+  JackServer server;
+  const Receiver receiver(server);
+  Process play(bench.play(server, {"--port", "piano", "--loop"}, 100));
+  ASSERT_TRUE(receiver.wait_for_ons(3));
+  server.kill();
+  for (int i = 0; i < 100; ++i) play.type(kLeft);
+  EXPECT_EQ(play.wait(15s), 3);
+  EXPECT_NE(play.screen().find("the MIDI port 'piano:keys' has gone"), std::string::npos);
+}
+
 TEST(Terminal, IsNotWrappedWhereItIsNarrow) {
   const Bench bench;
   const Receiver receiver(shared_server());
