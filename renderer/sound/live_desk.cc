@@ -27,7 +27,20 @@ void LiveDesk::post(LiveCommand command) {
   done.swap(obeyed_);
   // A held-down key: what is asked for faster than it can be played is lost, but for the end.
   if (posted_.size() + 1 < kMostPosted || command.kind == LiveCommand::Kind::kSilence) {
+    ++posted_number_;
+    note_wanted(command);
     posted_.push_back(std::move(command));
+  }
+}
+
+void LiveDesk::note_wanted(const LiveCommand& command) {
+  using enum LiveCommand::Kind;
+  if (command.kind == kGoTo) {
+    wanted_.state.at = command.moment;
+    wanted_.at_number = posted_number_;
+  } else if (command.kind == kPause || command.kind == kResume) {
+    wanted_.state.paused = command.kind == kPause;
+    wanted_.paused_number = posted_number_;
   }
 }
 
@@ -71,7 +84,9 @@ void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
     send(message, late);
   };
   // Obeyed without the lock: a port may take its time, and the commanding thread must not wait.
+  std::uint64_t obeyed = obeyed_number_;
   if (take_posted()) {
+    obeyed += obeying_.size();
     for (LiveCommand& command : obeying_) {
       if (!silenced_) obey(command, counted);
     }
@@ -83,6 +98,7 @@ void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
   round_ = player_.round();
   paused_ = player_.paused();
   all_sent_ = player_.done();
+  obeyed_number_ = obeyed;  // last: the state is that after these
 }
 
 void LiveDesk::count(std::span<const std::uint8_t> message, Seconds off) {
@@ -94,7 +110,11 @@ void LiveDesk::count(std::span<const std::uint8_t> message, Seconds off) {
 }
 
 LiveState LiveDesk::state() const {
-  return {.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
+  const std::uint64_t obeyed = obeyed_number_;  // before the rest
+  LiveState state{.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
+  if (obeyed < wanted_.at_number) state.at = wanted_.state.at;
+  if (obeyed < wanted_.paused_number) state.paused = wanted_.state.paused;
+  return state;
 }
 
 LiveReport LiveDesk::report() const {

@@ -36,8 +36,10 @@ class LiveDesk {
   Seconds until_next() const { return player_.until_next(); }
   bool all_sent() const { return player_.done(); }
 
-  // [any thread]
+  // As if all that was posted were obeyed already, so that the next key builds on the one before.
+  // [commanding thread]
   LiveState state() const;
+  // [any thread]
   LiveReport report() const;
   void set_died_away() { died_away_ = true; }
   // After kSilence nothing is played any more.
@@ -51,12 +53,23 @@ class LiveDesk {
   // False where the commanding thread is at the box just now. [playing thread]
   bool take_posted();
   bool hand_back();
+  void note_wanted(const LiveCommand& command);
   void obey(LiveCommand& command, const Player::Send& send);
   void count(std::span<const std::uint8_t> message, Seconds off);
 
   std::shared_ptr<const Rendition> rendition_;  // of the commanding thread
   Player player_;
   Seconds played_{0.0};
+
+  // Of the commanding thread: what it asked for last, and how many commands it had posted then.
+  struct Wanted {
+    LiveState state;
+    std::uint64_t at_number = 0;
+    std::uint64_t paused_number = 0;
+  };
+  Wanted wanted_;
+  std::uint64_t posted_number_ = 0;
+  std::atomic<std::uint64_t> obeyed_number_ = 0;
 
   std::mutex box_;
   std::vector<LiveCommand> posted_;

@@ -116,7 +116,7 @@ TEST(Terminal, GoesToTheNextAndPreviousPhrase) {
   for (const auto& [keys, place] :
        {Row{right, "  3:1  sentence 1  phrase 1.2"}, Row{right + right, "  7:1"},
         Row{right, "  7:1"}, Row{left, "  5:1"}, Row{"\x1bOD", "  3:1"}, Row{left + left, "  1:1"},
-        Row{left, "  1:1"}, Row{right + right + left, "  3:1"}}) {
+        Row{left, "  1:1"}, Row{right + right + right + left, "  5:1"}, Row{left, "  3:1"}}) {
     const std::size_t before = play.screen().size();
     play.type(keys);
     ASSERT_TRUE(wait_until([&] { return play.screen().size() > before + 400; }));
@@ -235,6 +235,24 @@ TEST(Terminal, ChangesLevelsWhileItPlaysAndLosesNoNote) {
   }
   EXPECT_EQ(receiver.ons(), 96u);  // none left out
   EXPECT_GT(told_apart, 40u);
+}
+
+TEST(Terminal, MissesNoKeyOfManyAtOnce) {
+  const Bench bench;
+  const Receiver receiver(shared_server());
+  Process play(bench.play(shared_server(), {"--port", "piano"}, 100));
+  ASSERT_TRUE(receiver.wait_for_ons(2));
+  play.type("         ");  // nine: paused in the end
+  ASSERT_TRUE(shows(play, "paused"));
+  expect_silenced(receiver.all());
+  play.type("  ffmmpf");
+  ASSERT_TRUE(shows(play, "flat  paused"));
+  play.type(std::string(kRight) + kRight + kLeft + kRight + kRight + " ");
+  ASSERT_TRUE(shows(play, "  7:"));
+  EXPECT_EQ(play.wait(), 0);
+  const std::vector<Heard> heard = receiver.all();
+  expect_silenced(heard);
+  EXPECT_LE(notes_on(heard, 0).size(), 24u);
 }
 
 TEST(Terminal, TakesAChangeWhilePaused) {
