@@ -3,11 +3,9 @@
 #include <signal.h>
 
 #include <algorithm>
-#include <array>
 #include <map>
 #include <regex>
 #include <set>
-#include <sstream>
 
 #include "live/bench.h"
 
