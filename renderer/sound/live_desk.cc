@@ -14,6 +14,7 @@ constexpr std::size_t kMostPosted = 256;
 LiveDesk::LiveDesk(std::shared_ptr<const Rendition> rendition, const PlayerSettings& settings)
     : rendition_(rendition), player_(std::move(rendition), settings), at_(player_.at().value) {
   posted_.reserve(kMostPosted);
+  obeying_.reserve(kMostPosted);
   obeyed_.reserve(kMostPosted);
 }
 
@@ -27,10 +28,24 @@ void LiveDesk::post(LiveCommand command) {
   // A held-down key: what is asked for faster than it can be played is lost, but for the end.
   if (posted_.size() < kMostPosted - 1) {
     if (command.kind == LiveCommand::Kind::kChange) rendition_ = command.rendition;
+    ++posted_number_;
+    note_wanted(command);
     posted_.push_back(std::move(command));
   } else if (silence) {
-    posted_.resize(kMostPosted - 1);
+    // In the place of the last, so that their number stays.
+    posted_.resize(kMostPosted - 2);
     posted_.push_back(std::move(command));
+  }
+}
+
+void LiveDesk::note_wanted(const LiveCommand& command) {
+  using enum LiveCommand::Kind;
+  if (command.kind == kGoTo) {
+    wanted_.state.at = command.moment;
+    wanted_.at_number = posted_number_;
+  } else if (command.kind == kPause || command.kind == kResume) {
+    wanted_.state.paused = command.kind == kPause;
+    wanted_.paused_number = posted_number_;
   }
 }
 
@@ -50,6 +65,24 @@ void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
   }
 }
 
+bool LiveDesk::take_posted() {
+  if (!obeying_.empty() && !hand_back()) return false;
+  const std::unique_lock lock(box_, std::try_to_lock);
+  if (!lock) return false;
+  obeying_.swap(posted_);
+  return true;
+}
+
+bool LiveDesk::hand_back() {
+  const std::unique_lock lock(box_, std::try_to_lock);
+  if (!lock) return false;
+  for (LiveCommand& command : obeying_) {
+    if (obeyed_.size() < obeyed_.capacity()) obeyed_.push_back(std::move(command));
+  }
+  obeying_.clear();
+  return true;
+}
+
 void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
   // One pointer, so that the function object needs no memory of its own.
   struct Context {
@@ -61,12 +94,14 @@ void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
     context.desk.count(message, late - context.aimed);
     context.send(message, late);
   };
-  if (const std::unique_lock lock(box_, std::try_to_lock); lock) {
-    for (LiveCommand& command : posted_) {
+  // Obeyed without the lock: a port may take its time, and the commanding thread must not wait.
+  std::uint64_t obeyed = obeyed_number_;
+  if (take_posted()) {
+    obeyed += obeying_.size();
+    for (LiveCommand& command : obeying_) {
       if (!silenced_) obey(command, counted);
-      if (obeyed_.size() < obeyed_.capacity()) obeyed_.push_back(std::move(command));
     }
-    posted_.clear();
+    hand_back();
   }
   player_.run(by, counted);
   if (!player_.paused()) played_ += by;
@@ -74,6 +109,7 @@ void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
   round_ = player_.round();
   paused_ = player_.paused();
   all_sent_ = player_.done();
+  obeyed_number_ = obeyed;  // last: the state is that after these
 }
 
 void LiveDesk::count(std::span<const std::uint8_t> message, Seconds off) {
@@ -85,7 +121,11 @@ void LiveDesk::count(std::span<const std::uint8_t> message, Seconds off) {
 }
 
 LiveState LiveDesk::state() const {
-  return {.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
+  const std::uint64_t obeyed = obeyed_number_;  // before the rest
+  LiveState state{.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
+  if (obeyed < wanted_.at_number) state.at = wanted_.state.at;
+  if (obeyed < wanted_.paused_number) state.paused = wanted_.state.paused;
+  return state;
 }
 
 LiveReport LiveDesk::report() const {

@@ -36,8 +36,10 @@ class LiveDesk {
   Seconds until_next() const { return player_.until_next(); }
   bool all_sent() const { return player_.done(); }
 
-  // [any thread]
+  // As if all that was posted were obeyed already, so that the next key builds on the one before.
+  // [commanding thread]
   LiveState state() const;
+  // [any thread]
   LiveReport report() const;
   void set_died_away() { died_away_ = true; }
   // After kSilence nothing is played any more.
@@ -48,6 +50,10 @@ class LiveDesk {
   static constexpr Seconds kStep{0.00005};
   static constexpr std::size_t kSteps = 2000;
 
+  // False where the commanding thread is at the box just now. [playing thread]
+  bool take_posted();
+  bool hand_back();
+  void note_wanted(const LiveCommand& command);
   void obey(LiveCommand& command, const Player::Send& send);
   void count(std::span<const std::uint8_t> message, Seconds off);
 
@@ -55,9 +61,20 @@ class LiveDesk {
   Player player_;
   Seconds played_{0.0};
 
+  // Of the commanding thread: what it asked for last, and how many commands it had posted then.
+  struct Wanted {
+    LiveState state;
+    std::uint64_t at_number = 0;
+    std::uint64_t paused_number = 0;
+  };
+  Wanted wanted_;
+  std::uint64_t posted_number_ = 0;
+  std::atomic<std::uint64_t> obeyed_number_ = 0;
+
   std::mutex box_;
   std::vector<LiveCommand> posted_;
-  std::vector<LiveCommand> obeyed_;  // freed with the next post()
+  std::vector<LiveCommand> obeying_;  // of the playing thread alone
+  std::vector<LiveCommand> obeyed_;   // freed with the next post()
 
   std::atomic<double> at_ = 0.0;
   std::atomic<int> round_ = 1;

@@ -31,6 +31,11 @@ constexpr std::chrono::milliseconds kPassingOnTakes{100};
 // old one a dead server's ports are there as ever.
 constexpr std::chrono::seconds kProbe{2};
 
+// RtMidi's client of a dead server takes 16 KB of messages, each with its length in four bytes, and
+// then waits for ever. So no more than this is sent before connected() has found the server alive.
+constexpr std::size_t kMostUnvouched = 12'000;
+constexpr std::chrono::seconds kVouchingTakes{1};
+
 void keep_first(RtMidiError::Type, const std::string& text, void* kept) {
   auto& first = *static_cast<std::string*>(kept);
   if (first.empty()) first = text;
@@ -102,6 +107,7 @@ struct MidiPort::Handle {
   RtMidi::Api api = RtMidi::UNSPECIFIED;
   std::atomic<bool> failed = false;
   std::chrono::steady_clock::time_point probed = std::chrono::steady_clock::now();
+  std::atomic<std::size_t> unvouched = 0;  // bytes since connected() last found JACK alive
   int burst = 0;
   std::chrono::steady_clock::time_point burst_began;
 
@@ -202,6 +208,15 @@ void MidiPort::send(std::span<const std::uint8_t> message) {
     std::this_thread::sleep_for(kAfterBurst);
     handle_->burst = 0;
   }
+  if (handle_->api == RtMidi::UNIX_JACK) {
+    const auto limit = now + kVouchingTakes;
+    while (handle_->unvouched > kMostUnvouched && !handle_->failed) {
+      if (std::chrono::steady_clock::now() > limit) handle_->failed = true;
+      std::this_thread::sleep_for(kAfterBurst);
+    }
+    if (handle_->failed) return;
+    handle_->unvouched += message.size() + 4;
+  }
   try {
     handle_->client->sendMessage(message.data(), message.size());
   } catch (const RtMidiError&) {
@@ -212,13 +227,15 @@ void MidiPort::send(std::span<const std::uint8_t> message) {
 bool MidiPort::connected() const {
   if (handle_->failed) return false;
   const auto now = std::chrono::steady_clock::now();
-  if (handle_->api == RtMidi::UNIX_JACK && now - handle_->probed > kProbe) {
+  const bool overdue = now - handle_->probed > kProbe || handle_->unvouched > kMostUnvouched / 2;
+  if (handle_->api == RtMidi::UNIX_JACK && overdue) {
     handle_->probed = now;
     std::string complaint;
     if (!client_of(handle_->api, complaint)) {
       handle_->failed = true;
       return false;
     }
+    handle_->unvouched = 0;
   }
   try {
     const std::vector<std::string> ports = ports_of(*handle_->client);

@@ -69,10 +69,12 @@ void measure_lateness() {
   std::vector<double> off;
   while (off.size() < 1000) {
     const Receiver receiver(shared_server());
-    Process play(bench.play(shared_server(), {"--port", "piano"}));
+    Process play(bench.play(shared_server(), {"--port", "piano", "--tempo", "300%"}));
     play.wait();
     const std::vector<Heard> heard = receiver.all();
-    const auto rendition = bench.rendition();
+    PassageOptions passage;
+    passage.tempo = "300%";
+    const auto rendition = bench.rendition(passage);
     std::vector<double> late;
     for (std::size_t i = 0; i < rendition->messages.size(); ++i) {
       if (!rendition->messages[i].is_on()) continue;

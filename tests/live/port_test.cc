@@ -3,9 +3,6 @@
 #include <signal.h>
 
 #include <algorithm>
-#include <array>
-#include <map>
-#include <set>
 
 #include "live/bench.h"
 

@@ -3,11 +3,9 @@
 #include <signal.h>
 
 #include <algorithm>
-#include <array>
 #include <map>
 #include <regex>
 #include <set>
-#include <sstream>
 
 #include "live/bench.h"
 
@@ -116,7 +114,7 @@ TEST(Terminal, GoesToTheNextAndPreviousPhrase) {
   for (const auto& [keys, place] :
        {Row{right, "  3:1  sentence 1  phrase 1.2"}, Row{right + right, "  7:1"},
         Row{right, "  7:1"}, Row{left, "  5:1"}, Row{"\x1bOD", "  3:1"}, Row{left + left, "  1:1"},
-        Row{left, "  1:1"}, Row{right + right + left, "  3:1"}}) {
+        Row{left, "  1:1"}, Row{right + right + right + left, "  5:1"}, Row{left, "  3:1"}}) {
     const std::size_t before = play.screen().size();
     play.type(keys);
     ASSERT_TRUE(wait_until([&] { return play.screen().size() > before + 400; }));
@@ -237,6 +235,24 @@ TEST(Terminal, ChangesLevelsWhileItPlaysAndLosesNoNote) {
   EXPECT_GT(told_apart, 40u);
 }
 
+TEST(Terminal, MissesNoKeyOfManyAtOnce) {
+  const Bench bench;
+  const Receiver receiver(shared_server());
+  Process play(bench.play(shared_server(), {"--port", "piano"}, 100));
+  ASSERT_TRUE(receiver.wait_for_ons(2));
+  play.type("         ");  // nine: paused in the end
+  ASSERT_TRUE(shows(play, "paused"));
+  expect_silenced(receiver.all());
+  play.type("  ffmmpf");
+  ASSERT_TRUE(shows(play, "flat  paused"));
+  play.type(std::string(kRight) + kRight + kLeft + kRight + kRight + " ");
+  ASSERT_TRUE(shows(play, "  7:"));
+  EXPECT_EQ(play.wait(), 0);
+  const std::vector<Heard> heard = receiver.all();
+  expect_silenced(heard);
+  EXPECT_LE(notes_on(heard, 0).size(), 24u);
+}
+
 TEST(Terminal, TakesAChangeWhilePaused) {
   const Bench bench;
   const Receiver receiver(shared_server());
@@ -298,6 +314,19 @@ TEST(Terminal, MayGoAway) {
   play.hang_up();
   EXPECT_EQ(play.wait(), -SIGHUP);
   expect_silenced(receiver.all());
+}
+
+// The client of a server that has died takes messages until it is full, and then waits for ever.
+TEST(Terminal, EndsThoughKeysArePressedAtADeadServer) {
+  const Bench bench;
+  JackServer server;
+  const Receiver receiver(server);
+  Process play(bench.play(server, {"--port", "piano", "--loop"}, 100));
+  ASSERT_TRUE(receiver.wait_for_ons(3));
+  server.kill();
+  for (int i = 0; i < 100; ++i) play.type(kLeft);
+  EXPECT_EQ(play.wait(15s), 3);
+  EXPECT_NE(play.screen().find("the MIDI port 'piano:keys' has gone"), std::string::npos);
 }
 
 TEST(Terminal, IsNotWrappedWhereItIsNarrow) {
