@@ -7,10 +7,10 @@
 #include <atomic>
 #include <chrono>
 #include <cstdlib>
-#include <optional>
 #include <thread>
 
 #include "base/text.h"
+#include "sound/jack_watch.h"
 #include "sound/quiet_stderr.h"
 
 namespace arsis {
@@ -27,14 +27,13 @@ constexpr std::chrono::milliseconds kAfterBurst{4};
 // third of all final silences). Two periods of 2,048 frames at 44.1 kHz.
 constexpr std::chrono::milliseconds kPassingOnTakes{100};
 
-// How often to see whether a JACK server is still alive, which only a new client learns: for the
-// old one a dead server's ports are there as ever.
-constexpr std::chrono::seconds kProbe{2};
+// A JACK server whose cycles stand still for so long is dead or frozen.
+constexpr std::chrono::seconds kMayStandStill{2};
 
 // RtMidi's client of a dead server takes 16 KB of messages, each with its length in four bytes, and
-// then waits for ever. So no more than this is sent before connected() has found the server alive.
-constexpr std::size_t kMostUnvouched = 12'000;
-constexpr std::chrono::seconds kVouchingTakes{1};
+// then waits for ever. So no more than this is sent before the server has gone on.
+constexpr std::size_t kMostAhead = 12'000;
+constexpr std::chrono::seconds kGoingOnTakes{1};
 
 void keep_first(RtMidiError::Type, const std::string& text, void* kept) {
   auto& first = *static_cast<std::string*>(kept);
@@ -104,23 +103,66 @@ struct MidiPort::Handle {
   std::string complaint;  // of the client; outlives it
   std::unique_ptr<RtMidiOut> client;
   std::string name;
-  RtMidi::Api api = RtMidi::UNSPECIFIED;
   std::atomic<bool> failed = false;
-  std::chrono::steady_clock::time_point probed = std::chrono::steady_clock::now();
-  std::atomic<std::size_t> unvouched = 0;  // bytes since connected() last found JACK alive
+  std::unique_ptr<JackWatch> watch;  // where it is a port of JACK
+  // Of connected(): the cycles it saw last, and when they were new.
+  std::uint64_t cycles_seen = 0;
+  std::chrono::steady_clock::time_point cycles_moved = std::chrono::steady_clock::now();
+  // Of send(): bytes that were sent since the cycles it knows.
+  std::size_t ahead = 0;
+  std::uint64_t cycles_known = 0;
   int burst = 0;
   std::chrono::steady_clock::time_point burst_began;
+
+  static bool may_send(Handle& handle, std::size_t bytes);
+  static bool is_alive(Handle& handle);
 
   // libjack crashes where a client of a server that has died is closed: such a one is left open for
   // as long as the program runs.
   ~Handle() {
     if (failed) {
       static_cast<void>(client.release());
-    } else if (api == RtMidi::UNIX_JACK && client && client->isPortOpen()) {
+      static_cast<void>(watch.release());
+    } else if (watch && client && client->isPortOpen()) {
+      std::this_thread::sleep_for(kPassingOnTakes);
+      // RtMidi frees its buffer while JACK's thread may still be at it, which ends once the port is
+      // closed (measured: a crash in one of twenty on a busy machine).
+      client->closePort();
       std::this_thread::sleep_for(kPassingOnTakes);
     }
   }
 };
+
+// Whether JACK takes so many bytes more; waits for it a little. [sending thread]
+bool MidiPort::Handle::may_send(Handle& handle, std::size_t bytes) {
+  const auto limit = std::chrono::steady_clock::now() + kGoingOnTakes;
+  while (true) {
+    const std::uint64_t cycles = handle.watch->cycles();
+    if (cycles != handle.cycles_known) {
+      handle.cycles_known = cycles;
+      handle.ahead = 0;
+    }
+    if (handle.ahead <= kMostAhead) break;
+    if (handle.failed || std::chrono::steady_clock::now() > limit) {
+      handle.failed = true;
+      return false;
+    }
+    std::this_thread::sleep_for(kAfterBurst);
+  }
+  handle.ahead += bytes + 4;
+  return true;
+}
+
+// [the thread that asks for connected()]
+bool MidiPort::Handle::is_alive(Handle& handle) {
+  const auto now = std::chrono::steady_clock::now();
+  const std::uint64_t cycles = handle.watch->cycles();
+  if (cycles != handle.cycles_seen) {
+    handle.cycles_seen = cycles;
+    handle.cycles_moved = now;
+  }
+  return !handle.watch->is_shut_down() && now - handle.cycles_moved <= kMayStandStill;
+}
 
 std::vector<MidiBackEnd> midi_back_ends() {
   std::vector<MidiBackEnd> all;
@@ -176,9 +218,12 @@ Result<MidiPort> MidiPort::open(const std::string& name) {
   }
   auto handle = std::make_unique<Handle>();
   handle->name = candidates[0].name;
-  handle->api = candidates[0].api;
-  handle->client = client_of(candidates[0].api, handle->complaint);
   const QuietStderr quiet;
+  const bool is_jack = candidates[0].api == RtMidi::UNIX_JACK;
+  if (is_jack) handle->watch = JackWatch::open();
+  if (!is_jack || handle->watch) {
+    handle->client = client_of(candidates[0].api, handle->complaint);
+  }
   try {
     // It may have gone meanwhile, and opening a number that is not there reports success.
     if (handle->client && ports_of(*handle->client).size() > candidates[0].number &&
@@ -191,7 +236,7 @@ Result<MidiPort> MidiPort::open(const std::string& name) {
     return fail({}, fmt::format("the MIDI port '{}' cannot be opened", printable(handle->name)),
                 "another program may hold it");
   }
-  if (handle->api == RtMidi::UNIX_JACK) std::this_thread::sleep_for(kPassingOnTakes);
+  if (is_jack) std::this_thread::sleep_for(kPassingOnTakes);
   return MidiPort(std::move(handle));
 }
 
@@ -208,15 +253,7 @@ void MidiPort::send(std::span<const std::uint8_t> message) {
     std::this_thread::sleep_for(kAfterBurst);
     handle_->burst = 0;
   }
-  if (handle_->api == RtMidi::UNIX_JACK) {
-    const auto limit = now + kVouchingTakes;
-    while (handle_->unvouched > kMostUnvouched && !handle_->failed) {
-      if (std::chrono::steady_clock::now() > limit) handle_->failed = true;
-      std::this_thread::sleep_for(kAfterBurst);
-    }
-    if (handle_->failed) return;
-    handle_->unvouched += message.size() + 4;
-  }
+  if (handle_->watch && !Handle::may_send(*handle_, message.size())) return;
   try {
     handle_->client->sendMessage(message.data(), message.size());
   } catch (const RtMidiError&) {
@@ -226,16 +263,9 @@ void MidiPort::send(std::span<const std::uint8_t> message) {
 
 bool MidiPort::connected() const {
   if (handle_->failed) return false;
-  const auto now = std::chrono::steady_clock::now();
-  const bool overdue = now - handle_->probed > kProbe || handle_->unvouched > kMostUnvouched / 2;
-  if (handle_->api == RtMidi::UNIX_JACK && overdue) {
-    handle_->probed = now;
-    std::string complaint;
-    if (!client_of(handle_->api, complaint)) {
-      handle_->failed = true;
-      return false;
-    }
-    handle_->unvouched = 0;
+  if (handle_->watch && !Handle::is_alive(*handle_)) {
+    handle_->failed = true;
+    return false;
   }
   try {
     const std::vector<std::string> ports = ports_of(*handle_->client);

@@ -1,0 +1,31 @@
+// Whether a JACK server is alive: for those of its clients whom it does not tell, as RtMidi's.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+
+namespace arsis {
+
+// A client of its own that only counts the server's cycles.
+class JackWatch {
+ public:
+  // None where no server is running. To be opened before other clients of the process and closed
+  // after them: an attempt that fails takes libjack's connections down with it. [main thread]
+  static std::unique_ptr<JackWatch> open();
+  JackWatch(const JackWatch&) = delete;
+  JackWatch& operator=(const JackWatch&) = delete;
+  ~JackWatch();  // not to be reached once is_shut_down(): libjack crashes where a client of a dead
+                 // server is closed
+
+  // Rises with every period of the server, and stands still once it is dead or frozen.
+  std::uint64_t cycles() const;
+  // The server has said goodbye, or libjack has noticed that it is gone.
+  bool is_shut_down() const;
+
+ private:
+  struct State;
+  explicit JackWatch(std::unique_ptr<State> state);
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace arsis
