@@ -156,6 +156,7 @@ struct LivePlayback::Engine {
   std::unique_ptr<AudioOutput> output;
   std::unique_ptr<PortVoice> port;
   bool stopped = false;
+  bool left_behind = false;  // something of it may still be in use
   std::uint64_t frames_seen = 0;
   Clock::time_point frames_moved = Clock::now();
 
@@ -168,7 +169,9 @@ struct LivePlayback::Engine {
 LivePlayback::LivePlayback(std::unique_ptr<Engine> engine) : engine_(std::move(engine)) {}
 LivePlayback::LivePlayback(LivePlayback&&) noexcept = default;
 LivePlayback::~LivePlayback() {
-  if (engine_) stop();
+  if (!engine_) return;
+  stop();
+  if (engine_->left_behind) static_cast<void>(engine_.release());
 }
 
 Result<LivePlayback> LivePlayback::through_synthesizer(std::shared_ptr<const Rendition> rendition,
@@ -240,16 +243,19 @@ void LivePlayback::stop() {
                  [&] { return engine.output->frames() >= enough; });
     }
     engine.output->stop();
-    // A driver whose server has gone may never return from closing: it is then left behind.
-    auto output = std::shared_ptr<AudioOutput>(std::move(engine.output));
-    auto done = std::make_shared<std::atomic<bool>>(false);
-    std::thread([output = std::move(output), done]() mutable {
-      output.reset();
-      *done = true;
-    }).detach();
-    wait_until(Clock::now() + kClosingMayTake, [&] { return done->load(); });
   }
-  engine.port.reset();
+  // A driver or a port whose server has gone or is stuck may never return from closing: it is then
+  // left behind, with all that it uses.
+  auto output = std::shared_ptr<AudioOutput>(std::move(engine.output));
+  auto port = std::shared_ptr<PortVoice>(std::move(engine.port));
+  auto closed = std::make_shared<std::atomic<bool>>(false);
+  std::thread([output = std::move(output), port = std::move(port), closed]() mutable {
+    output.reset();
+    port.reset();
+    *closed = true;
+  }).detach();
+  wait_until(Clock::now() + kClosingMayTake, [&] { return closed->load(); });
+  engine.left_behind = !closed->load();
 }
 
 LiveState LivePlayback::state() const { return engine_->desk.state(); }

@@ -8,6 +8,7 @@
 #include <memory>
 #include <string_view>
 
+#include "base/files.h"
 #include "base/text.h"
 #include "tool/exit_code.h"
 #include "tool/play_session.h"
@@ -25,7 +26,14 @@ constexpr std::string_view kFileDriver = "file=";
 
 // Set by a signal: silence first, then end as the signal says.
 volatile std::sig_atomic_t caught = 0;
-extern "C" void remember(int signal) { caught = signal; }
+extern "C" void remember(int signal) {
+  if (caught != 0) {  // who asks twice does not want to wait for a device
+    remove_files_aside();
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
+  }
+  caught = signal;
+}
 
 class Signals {
  public:
