@@ -223,10 +223,13 @@ int AudioOutput::sample_rate() const { return handle_->sample_rate; }
 std::uint64_t AudioOutput::frames() const { return handle_->frames; }
 
 void AudioOutput::start(Fill fill) {
-  const std::lock_guard lock(handle_->filling);
-  handle_->fill = std::move(fill);
-  handle_->started = true;
-  // Only now: nothing is written where playing could not begin.
+  {
+    const std::lock_guard lock(handle_->filling);
+    handle_->fill = std::move(fill);
+    handle_->started = true;
+  }
+  // Only now, and without the lock, or the first period would be silent: nothing is
+  // written where playing could not begin.
   if (handle_->file) handle_->pacer = std::thread([raw = handle_.get()] { raw->pace(); });
 }
 
