@@ -214,6 +214,23 @@ TEST(PassageOptions, SayAllThatIsWrongAtOnce) {
   EXPECT_EQ(read.diagnostics().size(), 6u);
 }
 
+TEST(PassageOptions, WarnWhereNothingIsHeard) {
+  const std::vector<std::pair<std::vector<std::string>, bool>> rows = {
+      {{}, true},
+      {{"--from", "2:1", "--to", "2:1.5"}, true},
+      {{"--from", "2:1.25", "--to", "2:1.75"}, false},
+      {{"--from", "8:4.5"}, false},
+      {{"--voice", "sing"}, true},
+      {{"--voice", "sing", "--from", "2:1.25", "--to", "2:1.75"}, false},
+  };
+  for (const auto& [words, heard] : rows) {
+    SCOPED_TRACE(words.empty() ? "" : words.back());
+    const Result<Passage> read = passage_of(worded(words), loaded_piece());
+    ASSERT_TRUE(read);
+    EXPECT_EQ(read.diagnostics().empty(), heard);
+  }
+}
+
 TEST(PassageOptions, LetAPassageEndWithTheBarAfterTheLast) {
   const Span span = passage(worded({"--from", "8:1", "--to", "9:1"})).excerpt.span;
   EXPECT_EQ(span.end, loaded_piece().score.bars.all().back().span.end);
