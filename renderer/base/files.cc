@@ -50,7 +50,7 @@ struct Slot {
   std::atomic<bool> filled = false;
   std::array<char, 4096> path{};
 };
-std::array<Slot, 8> g_slots;
+std::array<Slot, 64> g_slots;  // one run of `render` has up to 24 files and their frames
 
 void remember(const fs::path& path) {
   const std::string text = path.string();

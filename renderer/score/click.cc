@@ -10,7 +10,6 @@ namespace arsis {
 namespace {
 
 constexpr Beats kSameMoment{1e-6};
-constexpr std::uint8_t kChannel = 9;  // 10 from 1: General MIDI's percussion
 constexpr std::uint8_t kFirstBeatKey = 76;
 constexpr std::uint8_t kOtherBeatKey = 77;
 constexpr double kFirstBeatVelocity = 100.0;  // both our choice: clear beside a mezzo-forte
@@ -103,7 +102,7 @@ void add_click(Score& score, Performance& performance, std::span<const ClickStre
   if (stretches.empty()) return;
   const auto track = static_cast<std::uint16_t>(score.tracks.size());
   score.tracks.push_back({"click", stretches.back().span.end});
-  score.parts.push_back({"click", track, static_cast<int>(track) + 1, kChannel});
+  score.parts.push_back({"click", track, static_cast<int>(track) + 1, kClickChannel});
   add_name(score, track);
   std::vector<Click> clicks;
   for (const ClickStretch& stretch : stretches) {

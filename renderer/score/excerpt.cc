@@ -205,9 +205,11 @@ class Cutter {
     first_sequence_ = sequence_;
   }
 
-  // A silent part's own channel gets no volume, and none of the score's.
+  // A silent part's own channel gets no volume, and none of the score's. The click's is not its
+  // own.
   void find_turned_down() {
     std::array<bool, 16> heard{};
+    if (request_.click || request_.count_in > 0) heard[kClickChannel] = true;
     for (std::size_t i = 0; i < score_.parts.size(); ++i) {
       const std::size_t channel = score_.parts[i].channel;
       if (hearing(i) == Hearing::kHeard) heard[channel] = true;

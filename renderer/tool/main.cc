@@ -40,9 +40,12 @@ int finished(int code) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
-    // Who has it go on without a terminal (nohup) means so.
-    const bool ignored = std::signal(signal, stop_cleanly) == SIG_IGN && signal == SIGHUP;
+  // A file that may not grow is then an error of writing, as a full disk is.
+  std::signal(SIGXFSZ, SIG_IGN);
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGPIPE}) {
+    // Who has it go on without a terminal (nohup) or a reader means so.
+    const bool may_stay = signal == SIGHUP || signal == SIGPIPE;
+    const bool ignored = std::signal(signal, stop_cleanly) == SIG_IGN && may_stay;
     if (ignored) std::signal(signal, SIG_IGN);
   }
   try {

@@ -50,12 +50,27 @@ class PassageReader {
     if (!errors_.empty()) return errors_;
     passage_.excerpt.click = options_.click;
     if (options_.click) passage_.whole = false;
-    return passage_;
+    if (sounds()) return passage_;
+    return {passage_,
+            {warning({}, "the passage holds no notes that are to be heard",
+                     "choose another passage, or other parts")}};
   }
 
  private:
   void refuse(std::string problem, std::string remedy) {
     errors_.push_back(error({}, std::move(problem), std::move(remedy)));
+  }
+
+  bool sounds() const {
+    const std::vector<Note>& notes = loaded_.score.notes;
+    const auto is_heard = [&](const Note& note) {
+      const std::vector<Hearing>& parts = passage_.excerpt.parts;
+      return passage_.excerpt.span.holds(note.onset) &&
+             (parts.empty() || parts[note.part] == Hearing::kHeard);
+    };
+    if (passage_.voice == Voice::kScore) return std::ranges::any_of(notes, is_heard);
+    return std::ranges::any_of(loaded_.bound.melody,
+                               [&](std::size_t place) { return is_heard(notes[place]); });
   }
 
   void read_block(Level level, std::string_view option, const std::string& name,

@@ -42,6 +42,7 @@ struct Passage {
 void add_passage_options(CLI::App& command, PassageOptions& options);
 
 // Errors are those of the command line: a block, bar or part that the plan and its score lack.
+// Warning: nothing is heard in the passage.
 Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded);
 
 // The passage as it is performed under these layers, whose parts are the passage's. `loaded.score`

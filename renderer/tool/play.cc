@@ -29,6 +29,7 @@ volatile std::sig_atomic_t caught = 0;
 extern "C" void remember(int signal) {
   if (caught != 0) {  // who asks twice does not want to wait for a device
     remove_files_aside();
+    restore_terminal();
     std::signal(signal, SIG_DFL);
     std::raise(signal);
   }
@@ -51,8 +52,8 @@ class Signals {
   }
 
  private:
-  static constexpr std::array<int, 3> kSignals = {SIGINT, SIGTERM, SIGHUP};
-  std::array<void (*)(int), 3> before_{};
+  static constexpr std::array<int, 4> kSignals = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
+  std::array<void (*)(int), 4> before_{};
 };
 
 Diagnostics usage_errors(const PlayArgs& args) {

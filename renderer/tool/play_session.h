@@ -29,7 +29,7 @@ class PlaySession {
   //   f          flat, shaped
   //   q          leave off
   bool press(KeyPress key, LivePlayback& playback);
-  // "9:3  sentence 2, phrase 2.1, motif 2.1.1  [######....]  motif phrase -sentence 100%"
+  // "  9:3  sentence 2  phrase 2.1  motif 2.1.1  [######....]  no motif  round 2  paused"
   std::string status(const LiveState& state) const;
 
   static std::string help();

@@ -36,6 +36,8 @@ bool is_midi(const fs::path& path) {
 // One file to be written.
 struct Job {
   fs::path output;
+  fs::path plan;
+  fs::path written;  // the score that the plan names
   std::string title;
   std::string version;
   Score score;
@@ -106,11 +108,22 @@ fs::path output_of(const RenderArgs& args, const std::string& plan, const Versio
   return output.replace_filename(name + output.extension().string());
 }
 
-// Whether writing would destroy what the performance is made from.
-bool is_an_input(const fs::path& output, const std::string& plan, const Loaded& loaded) {
-  std::error_code ignored;
-  return fs::equivalent(output, score_path(loaded.plan), ignored) ||
-         fs::equivalent(output, plan, ignored);
+// Whether writing would destroy what a performance of the run is made from.
+bool destroys_an_input(const std::vector<Job>& jobs) {
+  const auto same = [](const fs::path& a, const fs::path& b) {
+    std::error_code ignored;
+    return fs::equivalent(a, b, ignored);
+  };
+  for (const Job& job : jobs) {
+    const bool is_input = std::ranges::any_of(jobs, [&](const Job& other) {
+      return same(job.output, other.plan) || same(job.output, other.written);
+    });
+    if (!is_input) continue;
+    report(fail({.file = job.output.string()}, "is what a performance is made from",
+                "name another file to write"));
+    return true;
+  }
+  return false;
 }
 
 // The whole piece as it is, or the passage of it.
@@ -135,13 +148,10 @@ int add_jobs(const RenderArgs& args, const Wish& wish, const std::string& plan,
   for (const Version& version : wish.versions) {
     Job& job = jobs.emplace_back();
     job.output = output_of(args, plan, version);
+    job.plan = plan;
+    job.written = score_path(loaded.plan);
     job.title = loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
     job.version = version.name;
-    if (is_an_input(job.output, plan, loaded)) {
-      report(fail({.file = job.output.string()}, "is what the performance is made from",
-                  "name another file to write"));
-      return kUsageAtFault;
-    }
     perform_into(job, loaded, prepared->passage, version.layers, prepared->instrument);
   }
   return kDone;
@@ -262,7 +272,7 @@ int run_render(const RenderArgs& args) {
   for (const std::string& plan : args.plans) {
     if (const int code = add_jobs(args, *wish, plan, jobs); code != kDone) return code;
   }
-  if (have_one_name(jobs)) return kUsageAtFault;
+  if (have_one_name(jobs) || destroys_an_input(jobs)) return kUsageAtFault;
   if (is_midi(args.output)) return write_midi_files(jobs, args);
   const Result<fs::path> soundfont = choose_soundfont(args.audio.soundfont, args.plans.front());
   if (!soundfont) return report(soundfont.diagnostics()), kDeviceMissing;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <csignal>
 #include <cstdio>
 #include <thread>
 
@@ -14,6 +15,10 @@ namespace arsis {
 namespace {
 
 constexpr std::size_t kUsualWidth = 80;
+
+// For restore_terminal(): what the terminal that is taken was before.
+termios g_before{};
+volatile std::sig_atomic_t g_taken = 0;
 
 std::size_t width() {
   winsize size{};
@@ -44,6 +49,8 @@ Terminal::Terminal() {
   raw.c_cc[VMIN] = 0;
   raw.c_cc[VTIME] = 0;
   raw.c_cc[VSUSP] = _POSIX_VDISABLE;  // stopping in the middle would leave notes sounding
+  g_before = before_;
+  g_taken = 1;
   interactive_ = ::tcsetattr(STDIN_FILENO, TCSANOW, &raw) == 0;
 }
 
@@ -51,6 +58,7 @@ Terminal::~Terminal() {
   if (!interactive_) return;
   clear();
   ::tcsetattr(STDIN_FILENO, TCSANOW, &before_);
+  g_taken = 0;
 }
 
 std::optional<KeyPress> Terminal::read_key(std::chrono::milliseconds wait) {
@@ -90,6 +98,10 @@ void Terminal::show(std::string_view line) {
   static_cast<void>(std::fputs(text.c_str(), stderr));
   std::fflush(stderr);
   shown_ = true;
+}
+
+void restore_terminal() {
+  if (g_taken != 0) ::tcsetattr(STDIN_FILENO, TCSANOW, &g_before);
 }
 
 void Terminal::clear() {

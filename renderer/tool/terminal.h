@@ -39,4 +39,8 @@ class Terminal {
   termios before_{};
 };
 
+// Gives back a terminal that is taken. For a signal handler: asks for no memory, locks nothing; the
+// process should end then.
+void restore_terminal();
+
 }  // namespace arsis

@@ -157,6 +157,20 @@ TEST_F(Files, LeaveNothingAsideWhenTheCommitFails) {
   EXPECT_EQ(count(), 1u);
 }
 
+// As many as one run of the program has: its performances and the frames of each (24 of them).
+TEST_F(Files, LeaveNothingAsideWhereASignalEndsTheProgram) {
+  constexpr int kMany = 48;
+  std::vector<FileAside> all;
+  for (int i = 0; i < kMany; ++i) {
+    Result<FileAside> aside = FileAside::beside(folder_ / (std::to_string(i) + ".flac"));
+    ASSERT_TRUE(aside);
+    all.push_back(*std::move(aside));
+  }
+  EXPECT_EQ(count(), static_cast<std::size_t>(kMany));
+  remove_files_aside();
+  EXPECT_EQ(count(), 0u);
+}
+
 // Source: XDG Base Directory Specification 0.8: what is not absolute is ignored.
 TEST(CacheFolder, IsThatOfTheEnvironment) {
   struct Row {

@@ -290,8 +290,9 @@ TEST(Terminal, IsAsBeforeWhenQOrASignalEndsIt) {
   };
   const termios before = fresh_terminal();
   const Bench bench;
-  for (const Row& row : {Row{"q", "q", 0}, Row{"Ctrl-C", "\x03", -SIGINT},
-                         Row{"q while paused", " q", 0}, Row{"Ctrl-C while paused", " \x03", -2}}) {
+  for (const Row& row :
+       {Row{"q", "q", 0}, Row{"Ctrl-C", "\x03", -SIGINT}, Row{"Ctrl-\\", "\x1c", -SIGQUIT},
+        Row{"q while paused", " q", 0}, Row{"Ctrl-C while paused", " \x03", -2}}) {
     SCOPED_TRACE(row.what);
     const Receiver receiver(shared_server());
     Process play(bench.play(shared_server(), {"--port", "piano", "--loop"}, 100));

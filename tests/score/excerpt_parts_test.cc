@@ -140,6 +140,23 @@ TEST(ExcerptParts, TurnDownAChannelOnceForTwoSilentParts) {
   EXPECT_EQ(messages_text(heard(score, {kHeard, kSilent, kSilent})), "1@0: B1 07 00\n");
 }
 
+TEST(ExcerptParts, LeaveTheChannelOfTheClickAsItIsWhereItClicks) {
+  Score score = three_parts();
+  score.parts[1].channel = 9;
+  Performance performance = played(score);
+  ExcerptRequest request{.span = {{4.0}, {8.0}}, .parts = {kHeard, kSilent, kHeard}};
+  constexpr const char* kTurnedDown = "B9 07 00";
+  EXPECT_NE(messages_text(excerpt_of(score, performance, request)).find(kTurnedDown),
+            std::string::npos);
+  request.click = true;
+  EXPECT_EQ(messages_text(excerpt_of(score, performance, request)).find(kTurnedDown),
+            std::string::npos);
+  request.click = false;
+  request.count_in = 1;
+  EXPECT_EQ(messages_text(excerpt_of(score, performance, request)).find(kTurnedDown),
+            std::string::npos);
+}
+
 TEST(ExcerptParts, TurnDownAfterTheInstrumentIsReset) {
   Score score = three_parts();
   test::add_message(score, 0.0, 0, {0xF0, 0x7E, 0x7F, 0x09, 0x01, 0xF7});

@@ -147,7 +147,7 @@ TEST(Program, RefusesAWrongCommandLineAndWritesNothing) {
       {"render plan.yaml -o x.mid --reverb hall", 2,
        "--reverb cannot be 'hall'; write on or off\n"},
       {"render plan.yaml -o lantern-song.mid", 2,
-       "lantern-song.mid: is what the performance is made from; name another file to write\n"},
+       "lantern-song.mid: is what a performance is made from; name another file to write\n"},
       {"render plan.yaml -o nowhere/x.mid", 1,
        "nowhere/x.mid: there is no folder 'nowhere'; name a folder that exists\n"},
       {"render none.yaml -o x.mid", 1, "none.yaml: no such file; check the name and the folder\n"},
@@ -268,6 +268,32 @@ TEST(Program, LeavesNothingBehindWhenItIsStopped) {
       "render plan.yaml -o x.flac & pid=$!; sleep 0.4; kill -TERM $pid; wait $pid; echo $?");
   EXPECT_EQ(bench.files().size(), bench.has("x.flac") ? 3u : 2u);
   EXPECT_TRUE(ran.out == "143\n" || bench.has("x.flac")) << ran.out;
+}
+
+TEST(Program, OverwritesNoScoreOfAnyPlanOfItsRun) {
+  const Bench bench;
+  std::filesystem::copy(bench.path() / "lantern-song.mid", bench.path() / "out-plan.mid");
+  std::string other = lantern_plan(kLanternSentences);
+  other.replace(other.find("lantern-song.mid"), 16, "out-plan.mid");
+  bench.write("other.yaml", other);
+  const std::string score = bench.read("out-plan.mid");
+  const Ran ran = bench.arsis("render plan.yaml other.yaml -o out.mid");
+  EXPECT_EQ(ran.code, 2);
+  EXPECT_EQ(ran.err,
+            "out-plan.mid: is what a performance is made from; name another file to write\n");
+  EXPECT_EQ(bench.read("out-plan.mid"), score);
+  EXPECT_FALSE(bench.has("out-other.mid"));
+}
+
+TEST(Program, SaysThatAFileMayNotGrowSoLarge) {
+  const Bench bench;
+  // The limit's signal would end it otherwise, with its file aside left over.
+  const Ran ran =
+      bench.arsis("render plan.yaml -o x.wav", "sh -c 'ulimit -f 64; exec \"$0\" \"$@\"'");
+  EXPECT_EQ(ran.code, 1);
+  EXPECT_NE(ran.err.find("x.wav: cannot be written (File too large)"), std::string::npos)
+      << ran.err;
+  EXPECT_EQ(bench.files(), (std::vector<std::string>{"lantern-song.mid", "plan.yaml"}));
 }
 
 TEST(Program, GoesOnWithoutAPlaceForItsMessages) {
