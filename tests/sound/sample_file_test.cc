@@ -111,7 +111,9 @@ TEST(SampleFile, IsNotTakenForWholeWhereItIsCut) {
     write_sound(folder.path() / name, format, 1, 48'000, noise);
     const std::string whole = folder.read(name);
     ASSERT_TRUE(read_sample(folder.path() / name));
-    for (const double share : {0.001, 0.1, 0.5}) {
+    // Not within the first headers: libsndfile 1.2.0 leaks 6 kB where it refuses such a Vorbis
+    // file.
+    for (const double share : {0.5, 0.7, 0.9}) {
       folder.write(
           name,
           whole.substr(0, static_cast<std::size_t>(share * static_cast<double>(whole.size()))));

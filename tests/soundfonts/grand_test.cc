@@ -204,7 +204,7 @@ TEST_F(Grand, IsTheSameEachTime) {
 }
 
 TEST(GrandZones, ShareTheVelocitiesEvenlyWithoutAGap) {
-  for (const std::size_t layers : {1, 3, 4, 8, 16}) {
+  for (const std::size_t layers : {1u, 3u, 4u, 8u, 16u}) {
     int next = 1;
     for (std::size_t layer = 0; layer < layers; ++layer) {
       const VelocityRange range = velocities_of(layer, layers);

@@ -26,7 +26,7 @@ std::vector<float> tone(std::size_t before, std::size_t frames, double fall_db, 
 }
 
 TEST(Measure, FindsTheBeginningWhateverComesBefore) {
-  for (const std::size_t before : {0, 10, 72, 480, 2'736}) {
+  for (const std::size_t before : {0u, 10u, 72u, 480u, 2'736u}) {
     const std::vector<float> sample = tone(before, kRate, 0.0);
     const auto measured = measure(sample, kRate, {});
     ASSERT_TRUE(measured);
