@@ -3,13 +3,13 @@
 #include <fmt/format.h>
 #include <zip.h>
 
+#include <algorithm>
 #include <array>
 #include <memory>
 #include <optional>
 #include <pugixml.hpp>
 #include <string_view>
 
-#include "base/files.h"
 #include "base/text.h"
 
 namespace arsis {
@@ -115,13 +115,17 @@ Result<std::string> read_container(const Bytes& bytes, const Where& where) {
 
 }  // namespace
 
-Result<std::string> read_musicxml_text(const std::filesystem::path& path) {
-  Result<Bytes> bytes = read_file(path, kMostXmlBytes);
-  if (!bytes) return bytes.diagnostics();
+Result<std::string> musicxml_text_of(const Bytes& bytes, const std::string& name) {
   // "PK": how every zip file begins.
-  const bool is_container = bytes->size() >= 2 && (*bytes)[0] == 'P' && (*bytes)[1] == 'K';
-  if (is_container) return read_container(*bytes, {.file = path.string()});
-  return std::string(bytes->begin(), bytes->end());
+  const bool is_container = bytes.size() >= 2 && bytes[0] == 'P' && bytes[1] == 'K';
+  if (is_container) return read_container(bytes, {.file = name});
+  return std::string(bytes.begin(), bytes.end());
+}
+
+Result<std::string> read_musicxml_text(const std::filesystem::path& path) {
+  const Result<Bytes> bytes = read_file(path, kMostXmlBytes);
+  if (!bytes) return bytes.diagnostics();
+  return musicxml_text_of(*bytes, path.string());
 }
 
 }  // namespace arsis

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "base/diagnostic.h"
+#include "base/files.h"
 
 namespace arsis {
 
@@ -17,5 +18,8 @@ inline constexpr std::size_t kMostXmlBytes = std::size_t{192} << 20;
 // be read or is too large; the container is damaged, holds no score, or unpacks to more than
 // kMostXmlBytes (a bomb).
 Result<std::string> read_musicxml_text(const std::filesystem::path& path);
+
+// The same of bytes that were read; `name` is the file's, for messages.
+Result<std::string> musicxml_text_of(const Bytes& bytes, const std::string& name);
 
 }  // namespace arsis

@@ -200,11 +200,12 @@ std::optional<int> MeasureReader::key_of(pugi::xml_node note) {
 }
 
 void MeasureReader::read_note(pugi::xml_node node) {
-  const bool grace = static_cast<bool>(node.child("grace"));
   const bool chord = static_cast<bool>(node.child("chord"));
   const bool cue = static_cast<bool>(node.child("cue"));
-  if (!grace && !node.child("duration") && !cue) {
+  bool grace = static_cast<bool>(node.child("grace"));
+  if (!grace && !cue && !node.child("duration")) {
     doubts_.add(document_.where(node), "a note has no duration", "it is taken as a grace note");
+    grace = true;
   }
   const Ticks length = grace ? 0 : ticks(node.child("duration"));
   PageNote note;

@@ -33,9 +33,9 @@ class Player {
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
     for (const PlayedMeasure& played : playing_order(signs)) {
       add_measure(played);
-      if (score_.notes.size() > kMostNotes) {
+      if (score_.notes.size() > kMostNotes || beats(now_) > Score::kLongest) {
         return fail({.file = score_.file}, "is too long with its repeats played out",
-                    "four million notes can be played");
+                    "four million notes can be played, and a million quarter notes of time");
       }
     }
     if (score_.notes.empty()) {
@@ -179,6 +179,7 @@ class Player {
     std::ranges::stable_sort(score_.notes, [](const Note& a, const Note& b) {
       return std::tuple(a.onset, a.part, a.key) < std::tuple(b.onset, b.part, b.key);
     });
+    join_unisons();
     std::ranges::stable_sort(score_.messages, {}, &Message::at);
     std::ranges::stable_sort(tempos_, {}, &TempoChange::at);
     score_.tempo = TempoMap(tempos_);
@@ -189,6 +190,31 @@ class Player {
     }
     score_.bars = Bars::from(std::move(bars_));
     for (Track& track : score_.tracks) track.end = beats(now_);
+  }
+
+  // Voices that meet on a key share it: of notes that begin together the longest stays, others end
+  // where the next begins.
+  void join_unisons() {
+    std::map<std::pair<std::uint16_t, std::uint8_t>, std::size_t> before;
+    std::vector<bool> gone(score_.notes.size());
+    for (std::size_t i = 0; i < score_.notes.size(); ++i) {
+      Note& note = score_.notes[i];
+      const auto [found, is_new] = before.try_emplace({note.part, note.key}, i);
+      if (is_new) continue;
+      Note& earlier = score_.notes[found->second];
+      if (earlier.onset == note.onset) {
+        earlier.end = std::max(earlier.end, note.end);
+        gone[i] = true;
+        continue;
+      }
+      earlier.end = std::min(earlier.end, note.onset);
+      found->second = i;
+    }
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < gone.size(); ++i) {
+      if (!gone[i]) score_.notes[kept++] = score_.notes[i];
+    }
+    score_.notes.resize(kept);
   }
 
   // Staves on which nothing sounds are no parts.
