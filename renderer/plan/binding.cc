@@ -46,7 +46,7 @@ Score with_plan_pickup(Score score, const Plan& plan) {
 std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_end) {
   constexpr Beats kSameMoment{1e-9};
   const std::optional<Beats> moment = score.bars.moment_of(position.position);
-  const Bar* bar = score.bars.find(position.position.bar);
+  const Bar* bar = score.bars.find(position.position.bar, position.position.pass);
   if (!moment || bar == nullptr) {
     const Bar& first = score.bars.all().front();
     text.refuse(position.place,

@@ -146,7 +146,29 @@ std::optional<std::size_t> read_choice(const YamlNode& node, std::string_view wh
   return std::nullopt;
 }
 
+namespace {
+
+constexpr int kMostPasses = 1'000;
+
+// "2nd" -> 2; 0 for anything else.
+int pass_of(std::string_view text) {
+  if (text.size() < 3) return 0;
+  const std::string_view letters = text.substr(text.size() - 2);
+  if (letters != "st" && letters != "nd" && letters != "rd" && letters != "th") return 0;
+  const auto number = parse_integer(text.substr(0, text.size() - 2));
+  return number && *number >= 1 && *number <= kMostPasses ? static_cast<int>(*number) : 0;
+}
+
+}  // namespace
+
 std::optional<Position> parse_position(std::string_view written) {
+  int pass = 1;
+  if (const std::size_t slash = written.rfind('/'); slash != std::string_view::npos) {
+    if (const int found = pass_of(written.substr(slash + 1)); found > 0) {
+      pass = found;
+      written = written.substr(0, slash);
+    }
+  }
   const std::size_t colon = written.find(':');
   if (colon == std::string_view::npos) return std::nullopt;
   const std::optional<std::int64_t> bar = parse_integer(written.substr(0, colon));
@@ -157,7 +179,7 @@ std::optional<Position> parse_position(std::string_view written) {
       plus == std::string_view::npos ? 0.0 : parse_number(beat.substr(plus + 1));
   if (!bar || !whole || !rest || *bar < 0 || *bar > Bars::kMostBars) return std::nullopt;
   if (*whole < 1.0 || *rest < 0.0 || *whole + *rest > kMostBeatsOfBar) return std::nullopt;
-  return Position{static_cast<int>(*bar), *whole + *rest};
+  return Position{static_cast<int>(*bar), *whole + *rest, pass};
 }
 
 std::optional<WrittenPosition> read_position(const YamlNode& node, std::string_view what,

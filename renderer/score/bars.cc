@@ -3,8 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
+#include <numeric>
+#include <string_view>
+#include <utility>
 
 #include "base/text.h"
 
@@ -67,10 +71,30 @@ Bars Bars::of(std::span<const TimeSignatureChange> changes, Beats end,
   return result;
 }
 
-const Bar* Bars::find(int number) const {
-  const int index = number - bars_.front().number;
-  if (index < 0 || index >= static_cast<int>(bars_.size())) return nullptr;
-  return &bars_[static_cast<std::size_t>(index)];
+Bars Bars::from(std::vector<Bar> bars) {
+  assert(!bars.empty());
+  Bars result;
+  result.bars_ = std::move(bars);
+  result.by_number_.resize(result.bars_.size());
+  std::iota(result.by_number_.begin(), result.by_number_.end(), 0U);
+  std::ranges::stable_sort(result.by_number_, {}, [&](std::uint32_t i) {
+    return std::pair(result.bars_[i].number, result.bars_[i].pass);
+  });
+  return result;
+}
+
+const Bar* Bars::find(int number, int pass) const {
+  if (by_number_.empty()) {
+    const int index = number - bars_.front().number;
+    if (index < 0 || index >= static_cast<int>(bars_.size()) || pass != 1) return nullptr;
+    return &bars_[static_cast<std::size_t>(index)];
+  }
+  const auto found = std::ranges::lower_bound(
+      by_number_, std::pair(number, pass), {},
+      [&](std::uint32_t i) { return std::pair(bars_[i].number, bars_[i].pass); });
+  if (found == by_number_.end()) return nullptr;
+  const Bar& bar = bars_[*found];
+  return bar.number == number && bar.pass == pass ? &bar : nullptr;
 }
 
 const Bar& Bars::at(Beats moment) const {
@@ -81,18 +105,23 @@ const Bar& Bars::at(Beats moment) const {
 
 Position Bars::position_of(Beats moment) const {
   const Bar& bar = at(moment);
-  return {.bar = bar.number, .beat = 1.0 + (moment - bar.downbeat) / bar.signature.beat_length()};
+  return {.bar = bar.number,
+          .beat = 1.0 + (moment - bar.downbeat) / bar.signature.beat_length(),
+          .pass = bar.pass};
 }
 
 std::optional<Beats> Bars::moment_of(Position position) const {
-  const Bar* bar = find(position.bar);
+  const Bar* bar = find(position.bar, position.pass);
   if (bar == nullptr || !std::isfinite(position.beat)) return std::nullopt;
   const Beats moment = bar->downbeat + bar->signature.beat_length() * (position.beat - 1.0);
   if (moment < bar->span.begin - Beats{kSameMoment}) return std::nullopt;
   return std::max(moment, bar->span.begin);
 }
 
-std::string to_string(Position position) {
+namespace {
+
+// Without its pass.
+std::string place_text(Position position) {
   constexpr double kNear = 1e-6;
   const double whole = std::floor(position.beat + kNear);
   const double rest = position.beat - whole;
@@ -107,6 +136,23 @@ std::string to_string(Position position) {
     }
   }
   return fmt::format("{}:{}", position.bar, short_number(position.beat, 4));
+}
+
+// "2nd", "3rd", "11th".
+std::string ordinal(int number) {
+  const int last_two = number % 100;
+  const bool teen = last_two >= 11 && last_two <= 13;
+  constexpr std::array<std::string_view, 4> kEndings = {"th", "st", "nd", "rd"};
+  const int last = number % 10;
+  return fmt::format("{}{}", number,
+                     teen || last > 3 ? "th" : kEndings[static_cast<std::size_t>(last)]);
+}
+
+}  // namespace
+
+std::string to_string(Position position) {
+  const std::string text = place_text(position);
+  return position.pass > 1 ? text + "/" + ordinal(position.pass) : text;
 }
 
 }  // namespace arsis

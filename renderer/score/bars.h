@@ -2,6 +2,7 @@
 // bar cuts that bar short and starts the next; a short first bar is a pickup and has number 0.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <span>
 #include <string>
@@ -26,7 +27,9 @@ struct TimeSignatureChange {
 };
 
 struct Bar {
-  int number = 1;  // as a musician counts: a pickup is 0, the first whole bar 1; as played
+  int number = 1;  // as a musician counts: a pickup is 0, the first whole bar 1; as printed, where
+                   // a page says so
+  int pass = 1;    // how often a bar of this number has been played by then, this time included
   Span span;
   Beats downbeat;  // where beat 1 falls, or would fall: before span.begin in a pickup
   TimeSignature signature;
@@ -36,6 +39,7 @@ struct Bar {
 struct Position {
   int bar = 1;
   double beat = 1.0;  // ratio: moment within the bar over beat length, plus 1
+  int pass = 1;       // of a bar that is played several times
 };
 
 class Bars {
@@ -51,11 +55,14 @@ class Bars {
   static Bars of(std::span<const TimeSignatureChange> changes, Beats end,
                  std::optional<Beats> pickup = std::nullopt);
 
+  // Bars as a page has them: in order of time, each beginning where the one before ends; not empty.
+  static Bars from(std::vector<Bar> bars);
+
   std::span<const Bar> all() const { return bars_; }
   bool complete(Beats end) const { return bars_.back().span.end >= end; }
 
-  // The bar of that number, or none.
-  const Bar* find(int number) const;
+  // The bar of that number in that pass, or none.
+  const Bar* find(int number, int pass = 1) const;
   // The bar that holds the moment; the last bar for moments after it.
   const Bar& at(Beats moment) const;
   Position position_of(Beats moment) const;
@@ -64,7 +71,9 @@ class Bars {
   std::optional<Beats> moment_of(Position position) const;
 
  private:
-  std::vector<Bar> bars_;  // never empty
+  std::vector<Bar> bars_;                 // never empty
+  std::vector<std::uint32_t> by_number_;  // their indices by number, then pass; empty where bars
+                                          // are simply counted
 };
 
 // "9:3", "9:3.5", "9:3+1/3": the fraction as a musician would write it, thirds, fifths, sixths and

@@ -4,16 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <memory>
 #include <nlohmann/json.hpp>
 
 #include "base/text.h"
-#include "sound/soundfont.h"
 #include "tool/exit_code.h"
 #include "tool/level_options.h"
 #include "tool/level_store.h"
 #include "tool/report.h"
+#include "tool/soundfont_choice.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -39,16 +38,6 @@ Result<std::vector<int>> programs_named(const std::vector<std::string>& words) {
   }
   if (!errors.empty()) return errors;
   return programs;
-}
-
-Result<fs::path> soundfont_of(const LevelsArgs& args) {
-  const char* environment = std::getenv("ARSIS_SOUNDFONT");
-  SoundFontSearch search;
-  search.named = args.soundfont;
-  search.environment = environment == nullptr ? "" : environment;
-  search.folders = {"soundfonts"};
-  search.system = system_soundfonts();
-  return find_soundfont(search);
 }
 
 // "1 to 5, 7 and 9 to 128", numbers as musicians say them.
@@ -128,7 +117,7 @@ std::string text_of(const LevelSurvey& survey, bool in_full) {
 int run_levels(const LevelsArgs& args) {
   const Result<std::vector<int>> asked = programs_named(args.programs);
   if (!asked) return report(asked.diagnostics()), kUsageAtFault;
-  const Result<fs::path> soundfont = soundfont_of(args);
+  const Result<fs::path> soundfont = choose_soundfont(args.soundfont, {});
   if (!soundfont) return report(soundfont.diagnostics()), kDeviceMissing;
   const Result<std::vector<int>> programs = programs_to_measure(*asked, *soundfont);
   if (!programs) return report(programs.diagnostics()), kDeviceMissing;

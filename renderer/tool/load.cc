@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "musicxml/score_reader.h"
 #include "plan/plan_reader.h"
 #include "smf/score_reader.h"
 
@@ -28,7 +29,7 @@ Result<Loaded> load(const std::filesystem::path& plan_path) {
                                 "name the score relative to the plan's own folder"));
     return diagnostics;
   }
-  Result<Score> score = read_score(path);
+  Result<Score> score = is_musicxml(path) ? read_musicxml(path) : read_score(path);
   append(diagnostics, score.diagnostics());
   if (!score) return diagnostics;
 

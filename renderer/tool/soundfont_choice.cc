@@ -13,7 +13,8 @@ Result<fs::path> choose_soundfont(const std::string& named, const fs::path& plan
   SoundFontSearch search;
   search.named = named;
   search.environment = environment == nullptr ? "" : environment;
-  search.folders = {"soundfonts", plan.parent_path() / "../soundfonts"};
+  search.folders = {"soundfonts"};
+  if (!plan.empty()) search.folders.push_back(plan.parent_path() / "../soundfonts");
   search.cache = cache_folder();
   search.system = system_soundfonts();
   return find_soundfont(search);

@@ -1,0 +1,161 @@
+#include "musicxml/page_reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+#include <map>
+#include <numeric>
+
+#include "base/text.h"
+#include "musicxml/doubts.h"
+#include "musicxml/measure_reader.h"
+
+namespace arsis {
+namespace {
+
+constexpr std::size_t kMostParts = 100;
+constexpr std::size_t kMostMeasures = 50'000;
+constexpr int kFinestUsual = 480;  // ticks a quarter note, at least, for what is stolen by graces
+constexpr int kMostDivision = 16'000;  // what a MIDI file can count leaves room for
+// For scores whose divisions have no common multiple in reach: 2^5 3^2 5 7.
+constexpr int kRoundedDivision = 10'080;
+
+// All `measure` elements of each part, in order, whichever form the document has.
+struct Layout {
+  std::vector<std::string> ids;                       // of parts
+  std::vector<std::vector<pugi::xml_node>> measures;  // [part][measure]
+};
+
+Layout layout_of(pugi::xml_node root) {
+  Layout layout;
+  if (std::strcmp(root.name(), "score-partwise") == 0) {
+    for (const pugi::xml_node part : root.children("part")) {
+      if (layout.ids.size() == kMostParts) break;
+      layout.ids.emplace_back(part.attribute("id").as_string());
+      auto& measures = layout.measures.emplace_back();
+      for (const pugi::xml_node measure : part.children("measure")) {
+        if (measures.size() < kMostMeasures) measures.push_back(measure);
+      }
+    }
+    return layout;
+  }
+  std::map<std::string, std::size_t> places;
+  std::size_t count = 0;
+  for (const pugi::xml_node measure : root.children("measure")) {
+    if (++count > kMostMeasures) break;
+    for (const pugi::xml_node part : measure.children("part")) {
+      const std::string id = part.attribute("id").as_string();
+      const auto [found, is_new] = places.try_emplace(id, layout.ids.size());
+      if (is_new) {
+        if (layout.ids.size() == kMostParts) break;
+        layout.ids.push_back(id);
+        layout.measures.emplace_back();
+      }
+      layout.measures[found->second].resize(count);
+      layout.measures[found->second][count - 1] = part;
+    }
+  }
+  return layout;
+}
+
+// The least common multiple of all divisions, made fine enough; none where it is out of reach.
+std::optional<int> common_division(const Layout& layout) {
+  std::int64_t common = 1;
+  for (const auto& measures : layout.measures) {
+    for (const pugi::xml_node measure : measures) {
+      for (const pugi::xml_node attributes : measure.children("attributes")) {
+        const auto division = attributes.child("divisions").text().as_int();
+        if (division < 1 || division > kMostDivision) continue;  // said where it is read
+        common = std::lcm(common, std::int64_t{division});
+        if (common > kMostDivision) return std::nullopt;
+      }
+    }
+  }
+  const auto least = static_cast<int>(common);
+  return least * std::max(1, (kFinestUsual + least - 1) / least);
+}
+
+class PageReader {
+ public:
+  explicit PageReader(const XmlDocument& document) : document_(document) {}
+
+  Result<Page> read() {
+    const pugi::xml_node root = document_.root();
+    const std::string name = root.name();
+    if (name != "score-partwise" && name != "score-timewise") {
+      return fail(document_.where(root), fmt::format("'{}' is no score", printable(name)),
+                  "a MusicXML file begins with score-partwise or score-timewise");
+    }
+    const Layout layout = layout_of(root);
+    std::size_t count = 0;
+    for (const auto& measures : layout.measures) count = std::max(count, measures.size());
+    if (count == 0) {
+      return fail(document_.where(root), "there is no measure in this score",
+                  "export the score again");
+    }
+    choose_division(layout, root);
+    read_heading(root, layout);
+    page_.measures.resize(count);
+    for (PageMeasure& measure : page_.measures) measure.parts.resize(layout.ids.size());
+    for (std::size_t part = 0; part < layout.ids.size(); ++part) read_part(part, layout);
+    set_lengths();
+    return {std::move(page_), doubts_.all()};
+  }
+
+ private:
+  void choose_division(const Layout& layout, pugi::xml_node root) {
+    const auto division = common_division(layout);
+    page_.division = division.value_or(kRoundedDivision);
+    if (!division) {
+      doubts_.add(document_.where(root), "its divisions have no common multiple in reach",
+                  "onsets are rounded to a thousandth of a second");
+    }
+  }
+
+  void read_heading(pugi::xml_node root, const Layout& layout) {
+    page_.title = root.child("work").child("work-title").text().as_string();
+    if (page_.title.empty()) page_.title = root.child("movement-title").text().as_string();
+    for (const std::string& id : layout.ids) {
+      PagePart& part = page_.parts.emplace_back();
+      part.id = id;
+      const pugi::xml_node listed =
+          root.child("part-list").find_child_by_attribute("score-part", "id", id.c_str());
+      part.name = std::string(trimmed(listed.child("part-name").text().as_string()));
+      const int program = listed.child("midi-instrument").child("midi-program").text().as_int();
+      if (program >= 1 && program <= 128) part.program = program - 1;
+    }
+  }
+
+  void read_part(std::size_t part, const Layout& layout) {
+    MeasureReader reader(document_, page_, part, doubts_);
+    for (std::size_t i = 0; i < layout.measures[part].size(); ++i) {
+      if (layout.measures[part][i]) reader.read(layout.measures[part][i], i);
+    }
+  }
+
+  // A measure is as long as what stands in it; an empty one as its signature says.
+  void set_lengths() {
+    TimeSignature signature;
+    for (PageMeasure& measure : page_.measures) {
+      if (measure.signature) signature = *measure.signature;
+      for (const PartMeasure& part : measure.parts) {
+        measure.length = std::max(measure.length, part.reached);
+      }
+      if (measure.length == 0) {
+        measure.length = std::llround(signature.bar_length().value * page_.division);
+      }
+    }
+  }
+
+  const XmlDocument& document_;
+  Page page_;
+  Doubts doubts_;
+};
+
+}  // namespace
+
+Result<Page> read_page(const XmlDocument& document) { return PageReader(document).read(); }
+
+}  // namespace arsis

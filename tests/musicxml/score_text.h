@@ -1,0 +1,81 @@
+// MusicXML of few words for tests: a score of one part from the bodies of its measures, and notes
+// from their names.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <string>
+#include <vector>
+
+#include "score/score.h"
+
+namespace arsis::test {
+
+// <note> of a pitch such as "C5", "F#4", "Bb3", or "r" for a rest; `more` goes before the duration.
+inline std::string n(const std::string& pitch, int duration, const std::string& more = "",
+                     const std::string& after = "") {
+  std::string body;
+  if (pitch == "r") {
+    body = "<rest/>";
+  } else {
+    const bool altered = pitch.size() > 2;
+    const std::string alter = !altered          ? ""
+                              : pitch[1] == '#' ? "<alter>1</alter>"
+                                                : "<alter>-1</alter>";
+    body = fmt::format("<pitch><step>{}</step>{}<octave>{}</octave></pitch>", pitch[0], alter,
+                       pitch.back());
+  }
+  const std::string length = duration > 0 ? fmt::format("<duration>{}</duration>", duration) : "";
+  return "<note>" + more + body + length + after + "</note>\n";
+}
+
+inline std::string attributes(int divisions, const std::string& more = "") {
+  return fmt::format("<attributes><divisions>{}</divisions>{}</attributes>\n", divisions, more);
+}
+inline std::string time(int beats, int unit) {
+  return fmt::format("<time><beats>{}</beats><beat-type>{}</beat-type></time>", beats, unit);
+}
+inline std::string backup(int duration) {
+  return fmt::format("<backup><duration>{}</duration></backup>\n", duration);
+}
+inline std::string forward(int duration) {
+  return fmt::format("<forward><duration>{}</duration></forward>\n", duration);
+}
+inline std::string repeat_begins() {
+  return "<barline location='left'><repeat direction='forward'/></barline>\n";
+}
+inline std::string repeat_ends() {
+  return "<barline location='right'><repeat direction='backward'/></barline>\n";
+}
+inline std::string ending(const std::string& number, const std::string& type) {
+  return fmt::format("<barline><ending number='{}' type='{}'/></barline>\n", number, type);
+}
+
+// Measures count from 1; one whose body begins with "!" is not counted (implicit).
+inline std::string score_text(const std::vector<std::string>& measures) {
+  std::string text =
+      "<?xml version='1.0'?>\n<score-partwise version='4.0'>\n<part-list><score-part id='P1'>"
+      "<part-name>Piano</part-name></score-part></part-list>\n<part id='P1'>\n";
+  int number = 0;
+  for (const std::string& body : measures) {
+    const bool implicit = body.starts_with("!");
+    text += implicit ? fmt::format("<measure number='X{}' implicit='yes'>\n", number)
+                     : fmt::format("<measure number='{}'>\n", ++number);
+    text += body.substr(implicit ? 1 : 0) + "</measure>\n";
+  }
+  return text + "</part></score-partwise>\n";
+}
+
+// "0:C5/1 1:E5+G5/0.5": onset in quarter notes, key, length; by onset, part and key.
+inline std::string notes_of(const Score& score) {
+  constexpr const char* kNames[] = {"C",  "C#", "D",  "D#", "E",  "F",
+                                    "F#", "G",  "G#", "A",  "A#", "B"};
+  std::string text;
+  for (const Note& note : score.notes) {
+    text += fmt::format("{}{:g}:{}{}/{:g}", text.empty() ? "" : " ", note.onset.value,
+                        kNames[note.key % 12], note.key / 12 - 1, note.length().value);
+  }
+  return text;
+}
+
+}  // namespace arsis::test
