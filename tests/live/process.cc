@@ -62,6 +62,8 @@ struct Child {
       ::dup2(out, STDOUT_FILENO);
       ::dup2(err, STDERR_FILENO);
     }
+    // A shell's background job has it ignored, and its children would.
+    ::signal(SIGINT, SIG_DFL);
     if (::chdir(folder) == 0) ::execvpe(words[0], words.data(), environment.data());
     ::_exit(kNotStarted);
   }
