@@ -62,8 +62,6 @@ struct Child {
       ::dup2(out, STDOUT_FILENO);
       ::dup2(err, STDERR_FILENO);
     }
-    // A shell's background job has it ignored, and its children would.
-    ::signal(SIGINT, SIG_DFL);
     if (::chdir(folder) == 0) ::execvpe(words[0], words.data(), environment.data());
     ::_exit(kNotStarted);
   }
@@ -88,6 +86,7 @@ Process::Process(const Command& command) {
     winsize size{};
     size.ws_col = static_cast<unsigned short>(command.columns);
     size.ws_row = 24;
+    ::signal(SIGINT, SIG_DFL);  // a shell's background job has it ignored, and so its children
     pid_ = ::forkpty(&terminal_, nullptr, nullptr, &size);
     if (pid_ == 0) child.become();
     if (pid_ < 0) throw std::runtime_error("no terminal");
@@ -101,6 +100,7 @@ Process::Process(const Command& command) {
   child.input = pipe[0];
   child.out = create(aside_.path() / "out");
   child.err = create(aside_.path() / "err");
+  ::signal(SIGINT, SIG_DFL);  // as above
   pid_ = ::fork();
   if (pid_ == 0) child.become();
   for (const int end : {child.input, child.out, child.err}) ::close(end);
