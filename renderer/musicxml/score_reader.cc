@@ -17,7 +17,6 @@ namespace {
 
 constexpr std::size_t kMostNotes = 4'000'000;  // of all passes together
 constexpr double kWritten = 64.0;              // velocity of a note without a dynamic
-constexpr std::uint8_t kDrumChannel = 9;
 
 class Player {
  public:

@@ -102,7 +102,7 @@ void add_click(Score& score, Performance& performance, std::span<const ClickStre
   if (stretches.empty()) return;
   const auto track = static_cast<std::uint16_t>(score.tracks.size());
   score.tracks.push_back({"click", stretches.back().span.end});
-  score.parts.push_back({"click", track, static_cast<int>(track) + 1, kClickChannel});
+  score.parts.push_back({"click", track, static_cast<int>(track) + 1, kDrumChannel});
   add_name(score, track);
   std::vector<Click> clicks;
   for (const ClickStretch& stretch : stretches) {

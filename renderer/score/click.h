@@ -8,8 +8,6 @@
 
 namespace arsis {
 
-inline constexpr int kClickChannel = 9;  // channel 10. Source: General MIDI 1, percussion
-
 struct ClickStretch {
   Span span;
   Beats downbeat;  // where beat 1 of its bars falls, or would fall

@@ -209,7 +209,7 @@ class Cutter {
   // own.
   void find_turned_down() {
     std::array<bool, 16> heard{};
-    if (request_.click || request_.count_in > 0) heard[kClickChannel] = true;
+    if (request_.click || request_.count_in > 0) heard[kDrumChannel] = true;
     for (std::size_t i = 0; i < score_.parts.size(); ++i) {
       const std::size_t channel = score_.parts[i].channel;
       if (hearing(i) == Hearing::kHeard) heard[channel] = true;

@@ -27,6 +27,9 @@ struct Note {
   Beats length() const { return end - onset; }
 };
 
+// The channel of percussion, 10 as musicians count. Source: General MIDI 1.
+inline constexpr std::uint8_t kDrumChannel = 9;
+
 // The notes of one channel of one track: a hand or an instrument.
 struct Part {
   std::string name;          // the track's name, as the file has it; may be empty

@@ -9,7 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kDrumChannel = 9;  // channel 10. Source: General MIDI 1
 constexpr std::uint8_t kProgramChange = 0xC0;
 
 // The program of every channel, moment by moment.

@@ -16,6 +16,8 @@
 
 #include "base/text.h"
 #include "sound/audio_file.h"
+#include "sound/jack_watch.h"
+#include "sound/quiet_fluidsynth.h"
 #include "sound/quiet_stderr.h"
 
 namespace arsis {
@@ -30,8 +32,6 @@ constexpr int kPeriods = 4;
 struct SettingsDeleter {
   void operator()(fluid_settings_t* settings) const { delete_fluid_settings(settings); }
 };
-
-void ignore_log(int, const char*, void*) {}
 
 void add_option(void* all, const char*, const char* option) {
   static_cast<std::vector<std::string>*>(all)->emplace_back(option);
@@ -62,6 +62,10 @@ struct AudioOutput::Handle {
   bool closing = false;
 
   ~Handle();
+  static Result<std::unique_ptr<Handle>> file_of(const AudioOutputRequest& request);
+  // None where the driver finds no device.
+  static std::unique_ptr<Handle> device_of(const AudioOutputRequest& request,
+                                           const std::string& driver);
   static int fill_planar(void* data, int count, int, float**, int channels, float** out);
   // The next frames, into `interleaved`. [device's thread]
   std::span<float> next(std::size_t count);
@@ -168,48 +172,62 @@ std::vector<std::string> candidates(const AudioOutputRequest& request) {
   return found;
 }
 
+// What FluidSynth's driver is asked for.
+void choose(fluid_settings_t* settings, const AudioOutputRequest& request,
+            const std::string& driver) {
+  fluid_settings_setstr(settings, "audio.driver", driver.c_str());
+  fluid_settings_setint(settings, "audio.period-size", kPeriod);
+  fluid_settings_setint(settings, "audio.periods", kPeriods);
+  fluid_settings_setint(settings, "audio.jack.autoconnect", 1);
+  fluid_settings_setstr(settings, "audio.jack.id", "arsis");
+  fluid_settings_setnum(settings, "synth.sample-rate", request.sample_rate);
+  if (request.device.empty()) return;
+  const std::string setting =
+      driver == "jack" ? "audio.jack.server" : "audio." + driver + ".device";
+  fluid_settings_setstr(settings, setting.c_str(), request.device.c_str());
+}
+
 }  // namespace
 
+Result<std::unique_ptr<AudioOutput::Handle>> AudioOutput::Handle::file_of(
+    const AudioOutputRequest& request) {
+  AudioSettings settings;
+  settings.sample_rate = request.sample_rate;
+  Result<AudioFile> file = AudioFile::create(request.file, settings);
+  if (!file) return file.diagnostics();
+  auto handle = std::make_unique<Handle>();
+  handle->driver = kFile;
+  handle->sample_rate = request.sample_rate;
+  handle->file.emplace(*std::move(file));
+  return handle;
+}
+
+std::unique_ptr<AudioOutput::Handle> AudioOutput::Handle::device_of(
+    const AudioOutputRequest& request, const std::string& driver) {
+  const QuietStderr quiet;
+  auto handle = std::make_unique<Handle>();
+  handle->driver = driver;
+  handle->settings.reset(new_fluid_settings());
+  choose(handle->settings.get(), request, driver);
+  handle->device =
+      new_fluid_audio_driver2(handle->settings.get(), Handle::fill_planar, handle.get());
+  if (handle->device == nullptr) return nullptr;
+  double rate = 0.0;  // JACK's own, whatever was asked for
+  fluid_settings_getnum(handle->settings.get(), "synth.sample-rate", &rate);
+  handle->sample_rate = static_cast<int>(rate);
+  return handle;
+}
+
 Result<AudioOutput> AudioOutput::open(const AudioOutputRequest& request) {
-  for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG}) {
-    fluid_set_log_function(level, ignore_log, nullptr);
-  }
-  // Otherwise libjack tries to start a server.
-  ::setenv("JACK_NO_START_SERVER", "1", 0);
+  quiet_fluidsynth();
+  start_no_jack_server();
   if (request.driver == kFile) {
-    auto handle = std::make_unique<Handle>();
-    AudioSettings settings;
-    settings.sample_rate = request.sample_rate;
-    Result<AudioFile> file = AudioFile::create(request.file, settings);
-    if (!file) return file.diagnostics();
-    handle->driver = kFile;
-    handle->sample_rate = request.sample_rate;
-    handle->file.emplace(*std::move(file));
-    return AudioOutput(std::move(handle));
+    Result<std::unique_ptr<Handle>> handle = Handle::file_of(request);
+    if (!handle) return handle.diagnostics();
+    return AudioOutput(*std::move(handle));
   }
   for (const std::string& driver : candidates(request)) {
-    const QuietStderr quiet;
-    auto handle = std::make_unique<Handle>();
-    handle->driver = driver;
-    handle->settings.reset(new_fluid_settings());
-    fluid_settings_t* settings = handle->settings.get();
-    fluid_settings_setstr(settings, "audio.driver", driver.c_str());
-    fluid_settings_setint(settings, "audio.period-size", kPeriod);
-    fluid_settings_setint(settings, "audio.periods", kPeriods);
-    fluid_settings_setint(settings, "audio.jack.autoconnect", 1);
-    fluid_settings_setstr(settings, "audio.jack.id", "arsis");
-    fluid_settings_setnum(settings, "synth.sample-rate", request.sample_rate);
-    if (!request.device.empty()) {
-      const std::string setting =
-          driver == "jack" ? "audio.jack.server" : "audio." + driver + ".device";
-      fluid_settings_setstr(settings, setting.c_str(), request.device.c_str());
-    }
-    handle->device = new_fluid_audio_driver2(settings, Handle::fill_planar, handle.get());
-    if (handle->device == nullptr) continue;
-    double rate = 0.0;  // JACK's own, whatever was asked for
-    fluid_settings_getnum(settings, "synth.sample-rate", &rate);
-    handle->sample_rate = static_cast<int>(rate);
-    return AudioOutput(std::move(handle));
+    if (auto handle = Handle::device_of(request, driver)) return AudioOutput(std::move(handle));
   }
   return fail({},
               request.driver.empty()

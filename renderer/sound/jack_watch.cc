@@ -3,6 +3,7 @@
 #include <jack/jack.h>
 
 #include <atomic>
+#include <cstdlib>
 #include <utility>
 
 namespace arsis {
@@ -18,6 +19,8 @@ struct JackWatch::State {
   }
   static void note_shutdown(void* state) { static_cast<State*>(state)->shut_down = true; }
 };
+
+void start_no_jack_server() { ::setenv("JACK_NO_START_SERVER", "1", 0); }
 
 std::unique_ptr<JackWatch> JackWatch::open() {
   auto state = std::make_unique<State>();

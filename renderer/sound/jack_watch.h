@@ -6,6 +6,10 @@
 
 namespace arsis {
 
+// libjack starts no server from now on, which it would try otherwise. To be called before any of
+// its clients is opened.
+void start_no_jack_server();
+
 // A client of its own that only counts the server's cycles.
 class JackWatch {
  public:

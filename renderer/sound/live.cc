@@ -16,15 +16,13 @@
 
 #include "base/text.h"
 #include "sound/live_desk.h"
+#include "sound/silence.h"
 
 namespace arsis {
 namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t kBlock = 64;    // frames: what FluidSynth computes at a time
-constexpr float kQuiet = 1e-4F;       // -80 dBFS
-constexpr double kQuietLength = 0.2;  // seconds
 constexpr Seconds kLongestTail{6.0};  // of a last chord
 constexpr Seconds kFadeAtStop{0.3};   // a string's release and a little room
 // A computer that has slept goes on where it was, rather than playing all it has missed.
@@ -41,7 +39,9 @@ std::chrono::nanoseconds nanoseconds(Seconds time) {
 class SynthesizerVoice {
  public:
   SynthesizerVoice(LiveDesk& desk, Synthesizer synthesizer, int rate)
-      : desk_(desk), synthesizer_(std::move(synthesizer)), block_length_{kBlock / double(rate)} {}
+      : desk_(desk),
+        synthesizer_(std::move(synthesizer)),
+        block_length_{static_cast<double>(kBlock) / rate} {}
 
   void fill(std::span<float> out) {
     while (!out.empty()) {
@@ -66,12 +66,12 @@ class SynthesizerVoice {
     for (float& sample : block_) sample = std::clamp(sample, -1.0F, 1.0F);
     if (desk_.all_sent()) {
       const bool quiet =
-          std::ranges::all_of(block_, [](float sample) { return std::abs(sample) < kQuiet; });
-      quiet_ = quiet ? quiet_ + block_length_.value : 0.0;
+          std::ranges::all_of(block_, [](float sample) { return std::abs(sample) < kSilence; });
+      quiet_ = quiet ? quiet_ + block_length_ : Seconds{0.0};
       tail_ += block_length_;
-      if (quiet_ > kQuietLength || tail_ > kLongestTail) desk_.set_died_away();
+      if (quiet_ > kSilenceLength || tail_ > kLongestTail) desk_.set_died_away();
     } else {
-      quiet_ = 0.0;
+      quiet_ = {0.0};
       tail_ = {0.0};
     }
     return block_;
@@ -82,7 +82,7 @@ class SynthesizerVoice {
   Seconds block_length_;
   std::array<float, kBlock * 2> block_{};
   std::span<const float> left_;  // of the block, not handed over yet
-  double quiet_ = 0.0;           // seconds
+  Seconds quiet_;                // for how long it has been silent
   Seconds tail_;
   bool begun_ = false;
 };

@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
-#include <cstdlib>
 #include <thread>
 
 #include "base/text.h"
@@ -66,8 +65,7 @@ std::string why_not(RtMidi::Api api) {
 
 // An open client of a back end, or none where there is no such service. `complaint` outlives it.
 std::unique_ptr<RtMidiOut> client_of(RtMidi::Api api, std::string& complaint) {
-  // Otherwise libjack tries to start a server.
-  ::setenv("JACK_NO_START_SERVER", "1", 0);
+  start_no_jack_server();
   const QuietStderr quiet;
   try {
     auto client = std::make_unique<RtMidiOut>(api, kClient);
@@ -97,6 +95,43 @@ bool holds_words(std::string_view port, std::string_view words) {
   return lower_case(port).find(lower_case(words)) != std::string::npos;
 }
 
+// A port that may be meant.
+struct Candidate {
+  RtMidi::Api api;
+  unsigned number;
+  std::string name;
+};
+
+Result<Candidate> chosen_port(const std::string& name) {
+  std::vector<Candidate> candidates;
+  bool any = false;
+  for (const RtMidi::Api api : compiled()) {
+    std::string complaint;
+    const auto client = client_of(api, complaint);
+    if (!client) continue;
+    const std::vector<std::string> ports = ports_of(*client);
+    any |= !ports.empty();
+    for (unsigned i = 0; i < ports.size(); ++i) {
+      if (holds_words(ports[i], name)) candidates.push_back({api, i, ports[i]});
+    }
+  }
+  const auto exact = std::ranges::find(candidates, name, &Candidate::name);
+  if (exact != candidates.end()) return *exact;
+  if (candidates.empty()) {
+    return fail({}, fmt::format("there is no MIDI port '{}'", printable(name)),
+                any ? "'arsis ports' lists those there are"
+                    : "no port at all was found; 'arsis ports' says why");
+  }
+  if (candidates.size() > 1) {
+    return fail({},
+                fmt::format("'{}' can be {} MIDI ports, '{}' and '{}' among them", printable(name),
+                            candidates.size(), printable(candidates[0].name),
+                            printable(candidates[1].name)),
+                "write more of the name");
+  }
+  return candidates.front();
+}
+
 }  // namespace
 
 struct MidiPort::Handle {
@@ -114,6 +149,7 @@ struct MidiPort::Handle {
   int burst = 0;
   std::chrono::steady_clock::time_point burst_began;
 
+  static Result<std::unique_ptr<Handle>> of(const Candidate& chosen);
   static bool may_send(Handle& handle, std::size_t bytes);
   static bool is_alive(Handle& handle);
 
@@ -184,51 +220,18 @@ MidiPort::MidiPort(MidiPort&&) noexcept = default;
 MidiPort& MidiPort::operator=(MidiPort&&) noexcept = default;
 MidiPort::~MidiPort() = default;
 
-Result<MidiPort> MidiPort::open(const std::string& name) {
-  struct Candidate {
-    RtMidi::Api api;
-    unsigned number;
-    std::string name;
-  };
-  std::vector<Candidate> candidates;
-  std::size_t seen = 0;
-  for (const RtMidi::Api api : compiled()) {
-    std::string complaint;
-    const auto client = client_of(api, complaint);
-    if (!client) continue;
-    const std::vector<std::string> ports = ports_of(*client);
-    seen += ports.size();
-    for (unsigned i = 0; i < ports.size(); ++i) {
-      if (holds_words(ports[i], name)) candidates.push_back({api, i, ports[i]});
-    }
-  }
-  const auto exact = std::ranges::find(candidates, name, &Candidate::name);
-  if (exact != candidates.end()) candidates = {*exact};
-  if (candidates.empty()) {
-    return fail({}, fmt::format("there is no MIDI port '{}'", printable(name)),
-                seen == 0 ? "no port at all was found; 'arsis ports' says why"
-                          : "'arsis ports' lists those there are");
-  }
-  if (candidates.size() > 1) {
-    return fail({},
-                fmt::format("'{}' can be {} MIDI ports, '{}' and '{}' among them", printable(name),
-                            candidates.size(), printable(candidates[0].name),
-                            printable(candidates[1].name)),
-                "write more of the name");
-  }
+Result<std::unique_ptr<MidiPort::Handle>> MidiPort::Handle::of(const Candidate& chosen) {
   auto handle = std::make_unique<Handle>();
-  handle->name = candidates[0].name;
+  handle->name = chosen.name;
   const QuietStderr quiet;
-  const bool is_jack = candidates[0].api == RtMidi::UNIX_JACK;
+  const bool is_jack = chosen.api == RtMidi::UNIX_JACK;
   if (is_jack) handle->watch = JackWatch::open();
-  if (!is_jack || handle->watch) {
-    handle->client = client_of(candidates[0].api, handle->complaint);
-  }
+  if (!is_jack || handle->watch) handle->client = client_of(chosen.api, handle->complaint);
   try {
     // It may have gone meanwhile, and opening a number that is not there reports success.
-    if (handle->client && ports_of(*handle->client).size() > candidates[0].number &&
-        handle->client->getPortName(candidates[0].number) == handle->name) {
-      handle->client->openPort(candidates[0].number, "out");
+    if (handle->client && ports_of(*handle->client).size() > chosen.number &&
+        handle->client->getPortName(chosen.number) == handle->name) {
+      handle->client->openPort(chosen.number, "out");
     }
   } catch (const RtMidiError&) {
   }
@@ -237,7 +240,15 @@ Result<MidiPort> MidiPort::open(const std::string& name) {
                 "another program may hold it");
   }
   if (is_jack) std::this_thread::sleep_for(kPassingOnTakes);
-  return MidiPort(std::move(handle));
+  return handle;
+}
+
+Result<MidiPort> MidiPort::open(const std::string& name) {
+  const Result<Candidate> chosen = chosen_port(name);
+  if (!chosen) return chosen.diagnostics();
+  Result<std::unique_ptr<Handle>> handle = Handle::of(*chosen);
+  if (!handle) return handle.diagnostics();
+  return MidiPort(*std::move(handle));
 }
 
 const std::string& MidiPort::name() const { return handle_->name; }

@@ -14,7 +14,6 @@ namespace {
 
 constexpr std::size_t kChannels = 16;
 constexpr std::size_t kKeys = 128;
-constexpr std::size_t kDrumChannel = 9;
 
 // Keys of which only one sounds at a time.
 // Source: General MIDI 2, percussion sound set, exclusive classes: scratch, hi-hat, whistle, guiro,

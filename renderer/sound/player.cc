@@ -4,12 +4,12 @@
 #include <cassert>
 
 #include "score/chase.h"
+#include "sound/silence.h"
 
 namespace arsis {
 namespace {
 
 constexpr Seconds kNever{1e9};
-constexpr std::uint8_t kAllNotesOff = 123;
 // What a new beginning must not inherit, before the rest is restored: MIDI 1.0, Reset All
 // Controllers.
 constexpr std::uint8_t kResetControllers = 121;
@@ -201,7 +201,7 @@ void Player::silence(const Send& send) {
   }
   held_.fill(0);
   for (std::size_t channel = 0; channel < 16; ++channel) {
-    for (const std::uint8_t number : {std::uint8_t{64}, std::uint8_t{66}, kAllNotesOff}) {
+    for (const std::uint8_t number : kReleases) {
       send(controller(channel, number), {});
     }
   }

@@ -5,23 +5,18 @@
 #include <cmath>
 
 #include "sound/progress_steps.h"
+#include "sound/silence.h"
 #include "sound/timeline.h"
 
 namespace arsis {
 namespace {
 
-constexpr float kSilence = 1e-4F;  // -80 dBFS
-constexpr Seconds kSilenceLength{0.2};
 constexpr Seconds kLongestTail{15.0};
-// Controllers that hold notes or let them go, from MIDI 1.0: damper, sostenuto, all notes off.
-constexpr std::array<std::uint8_t, 3> kReleases = {64, 66, 123};
 
 // Drops what comes so long after the last note that no note could sound there.
 void keep_audible(std::vector<TimedMessage>& messages) {
-  const auto is_note = [](const TimedMessage& message) {
-    return message.size > 0 && (message.bytes[0] & 0xF0) == 0x80;
-  };
-  const auto last = std::find_if(messages.rbegin(), messages.rend(), is_note);
+  const auto last = std::find_if(messages.rbegin(), messages.rend(),
+                                 [](const TimedMessage& message) { return message.is_note(); });
   if (last == messages.rend()) return messages.clear();
   const Seconds end = last->at + kLongestTail;
   while (messages.back().at > end) messages.pop_back();

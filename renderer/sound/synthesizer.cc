@@ -10,6 +10,7 @@
 #include <mutex>
 
 #include "sound/click_font.h"
+#include "sound/quiet_fluidsynth.h"
 #include "sound/soundfont.h"
 
 namespace arsis {
@@ -28,17 +29,6 @@ constexpr double kRoomDamping = 0.3;
 constexpr double kRoomWidth = 0.6;
 constexpr double kRoomLevel = 0.25;
 constexpr int kVoices = 256;
-
-void ignore_log(int, const char*, void*) {}
-
-void silence_log() {
-  static std::once_flag once;
-  std::call_once(once, [] {
-    for (const int level : {FLUID_PANIC, FLUID_ERR, FLUID_WARN, FLUID_INFO, FLUID_DBG}) {
-      fluid_set_log_function(level, ignore_log, nullptr);
-    }
-  });
-}
 
 // A file that the SoundFont loader refuses is offered to FluidSynth's other loaders, and those
 // complain through glib to standard error. The handler is one for the whole process: the first of
@@ -130,7 +120,7 @@ Result<Synthesizer> Synthesizer::with(const std::filesystem::path& soundfont,
   if (const std::string fault = soundfont_fault(soundfont); !fault.empty()) {
     return fail(where, fault, "an SF2 or SF3 file is needed");
   }
-  silence_log();
+  quiet_fluidsynth();
   auto handles = std::make_unique<Handles>();
   handles->settings.reset(new_fluid_settings());
   if (!apply(handles->settings.get(), settings)) {
