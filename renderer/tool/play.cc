@@ -63,7 +63,15 @@ Diagnostics usage_errors(const PlayArgs& args) {
                            "write on or off"));
   }
   const bool audio = !args.driver.empty() || !args.device.empty() || !args.soundfont.empty();
-  if (!args.port.empty() && audio) {
+  if (args.port && trimmed(*args.port).empty()) {
+    errors.push_back(
+        error({}, "--port names no port", "write a part of a name that 'arsis ports' lists"));
+  }
+  if (args.port && args.levels.levels == "measured") {
+    errors.push_back(error({}, "--levels measured measures a SoundFont, which no port has",
+                           "type the instrument's levels into the plan, as 'levels:'"));
+  }
+  if (args.port && audio) {
     errors.push_back(error({}, "--port does not go with an audio driver, device or SoundFont",
                            "leave out one or the other"));
   }
@@ -96,8 +104,8 @@ LiveSound sound_of(const PlayArgs& args, const std::filesystem::path& soundfont)
 
 Result<LivePlayback> begin(const PlaySession& session, const PlayArgs& args) {
   const PlayerSettings settings = session.settings(args.loop);
-  if (!args.port.empty()) {
-    Result<MidiPort> port = MidiPort::open(args.port);
+  if (args.port) {
+    Result<MidiPort> port = MidiPort::open(*args.port);
     if (!port) return port.diagnostics();
     return LivePlayback::to_port(session.rendition(), settings, *std::move(port));
   }

@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <functional>
+#include <optional>
 #include <string>
 
 #include "tool/layer_options.h"
@@ -17,7 +18,7 @@ struct PlayArgs {
   LevelOptions levels;
   PassageOptions passage;
   bool loop = false;
-  std::string port;
+  std::optional<std::string> port;  // none: sound
   std::string driver;
   std::string device;
   std::string soundfont;

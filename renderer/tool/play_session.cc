@@ -99,40 +99,46 @@ bool PlaySession::press(KeyPress key, LivePlayback& playback) {
   return true;
 }
 
+std::string PlaySession::place_text(Beats at) const {
+  const Position position = loaded_.score.bars.position_of(at);
+  BlockFinder finder(loaded_.bound);
+  const double energy = arc_loss(loaded_.bound, finder.at(at), at, layers_).energy();
+  return fmt::format("{:>3}:{}  {}", position.bar, static_cast<int>(std::floor(position.beat)),
+                     energy_bar(energy));
+}
+
+std::string PlaySession::layers_text() const {
+  if (layers_.amount == 0.0) return "  flat";
+  std::string text;
+  for (const Level level : kEveryLevel) {
+    if (level == Level::kPiece && loaded_.bound.piece.empty()) continue;
+    if (!layers_.heard[index_of(level)]) text += fmt::format("  no {}", name_of(level));
+  }
+  return text;
+}
+
+std::string PlaySession::blocks_text(Beats at) const {
+  std::string text;
+  BlockFinder finder(loaded_.bound);
+  const HoldingBlocks blocks = finder.at(at);
+  for (const Level level : {Level::kSentence, Level::kPhrase, Level::kMotif}) {
+    const Block* block = blocks[index_of(level)];
+    if (block == nullptr) continue;
+    const auto index = static_cast<std::size_t>(block - loaded_.bound.level(level).data());
+    text += fmt::format("  {} {}", name_of(level), block_name(loaded_.bound, level, index));
+  }
+  return text;
+}
+
 std::string PlaySession::status(const LiveState& state) const {
-  const Beats at = in_score(state.at);
   const Span span = passage_.excerpt.span;
-  std::string line;
-  if (at < span.begin) {
-    line = "counting in";
-  } else {
-    const Beats shown = std::min(at, span.end - Beats{1e-6});
-    const Position position = loaded_.score.bars.position_of(shown);
-    line = fmt::format("{:>3}:{}", position.bar, static_cast<int>(std::floor(position.beat)));
-    BlockFinder finder(loaded_.bound);
-    const HoldingBlocks blocks = finder.at(shown);
-    for (const Level level : {Level::kSentence, Level::kPhrase, Level::kMotif}) {
-      const Block* block = blocks[index_of(level)];
-      if (block == nullptr) continue;
-      const std::vector<Block>& all = loaded_.bound.level(level);
-      line += fmt::format(
-          "  {} {}", name_of(level),
-          block_name(loaded_.bound, level, static_cast<std::size_t>(block - all.data())));
-    }
-    const ArcLoss arcs = arc_loss(loaded_.bound, blocks, shown, layers_);
-    line += "  " + energy_bar(arcs.energy());
-  }
-  if (layers_.amount == 0.0) {
-    line += "  flat";
-  } else {
-    for (const Level level : kEveryLevel) {
-      if (level == Level::kPiece && loaded_.bound.piece.empty()) continue;
-      if (!layers_.heard[index_of(level)]) line += fmt::format("  no {}", name_of(level));
-    }
-  }
-  if (state.round > 1) line += fmt::format("  round {}", state.round);
+  const Beats at = std::min(in_score(state.at), span.end - Beats{1e-6});
+  const bool counting_in = at < span.begin;
+  std::string line = counting_in ? std::string("counting in") : place_text(at);
   if (state.paused) line += "  paused";
-  return line;
+  line += layers_text();
+  if (state.round > 1) line += fmt::format("  round {}", state.round);
+  return counting_in ? line : line + blocks_text(at);
 }
 
 std::string PlaySession::help() {

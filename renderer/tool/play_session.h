@@ -29,13 +29,17 @@ class PlaySession {
   //   f          flat, shaped
   //   q          leave off
   bool press(KeyPress key, LivePlayback& playback);
-  // "  9:3  sentence 2  phrase 2.1  motif 2.1.1  [######....]  no motif  round 2  paused"
+  // "  9:3  [######....]  paused  no motif  round 2  sentence 2  phrase 2.1  motif 2.1.1": what a
+  // narrow terminal cuts off is what matters least.
   std::string status(const LiveState& state) const;
 
   static std::string help();
 
  private:
   Beats in_score(Beats in_excerpt) const { return in_excerpt - excerpt_.moved; }
+  std::string place_text(Beats at) const;
+  std::string layers_text() const;
+  std::string blocks_text(Beats at) const;
   void step(bool forward, LivePlayback& playback);
   void change(LivePlayback& playback);
 

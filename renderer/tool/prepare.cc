@@ -19,6 +19,10 @@ std::optional<Prepared> prepare(const std::string& plan, const PassageOptions& p
   report(passage.diagnostics());
   code = kUsageAtFault;
   if (!passage) return std::nullopt;
+  if (passage->voice != Voice::kScore && levels.levels == "measured") {
+    report({warning({}, "a sung melody has its levels in expression, which the law rules",
+                    "--levels measured is passed over")});
+  }
   Result<Instrument> instrument = instrument_of(
       levels, *loaded, [&] { return choose_soundfont(soundfont, plan); }, code);
   report(instrument.diagnostics());

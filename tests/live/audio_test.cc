@@ -164,6 +164,16 @@ TEST(PlayAsSound, TellsWhatItCannotPlayTo) {
             {"--port", "piano"},
             3,
             "there is no MIDI port 'piano'; no port at all was found; 'arsis ports' says why\n"},
+        Row{"a port without a name",
+            {"--port", ""},
+            2,
+            "--port names no port; write a part of a name that 'arsis ports' lists\n"},
+        Row{"the levels of a port",
+            {"--port", "piano", "--levels", "measured"},
+            2,
+            "--levels measured measures a SoundFont, which no port has; type the instrument's "
+            "levels "
+            "into the plan, as 'levels:'\n"},
         Row{"no such folder", {"--driver", "file=none/x.wav"}, 3, "none/x.wav"},
         Row{"no audio file", {"--driver", "file=x.txt"}, 3, "x.txt"},
         Row{"bad SoundFont", {"--driver", "file=x.wav", "--soundfont", "bad.sf2"}, 3, "bad.sf2"},

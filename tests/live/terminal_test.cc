@@ -51,7 +51,7 @@ TEST(Terminal, ShowsBarBeatBlocksAndEnergy) {
   EXPECT_NE(play.screen().find("playing to piano:keys"), std::string::npos);
   EXPECT_NE(play.screen().find("q quit"), std::string::npos);
   const std::regex form(
-      R"( *(\d):([1-4])  sentence (\d)  phrase (\d\.\d)  motif (\d\.\d\.\d)  \[(#*)(\.*)\])");
+      R"( *(\d):([1-4])  \[(#*)(\.*)\]  sentence (\d)  phrase (\d\.\d)  motif (\d\.\d\.\d))");
   std::set<std::string> places;
   std::set<std::string> bars;
   for (const std::string& line : status_lines(play)) {
@@ -60,12 +60,12 @@ TEST(Terminal, ShowsBarBeatBlocksAndEnergy) {
     ASSERT_TRUE(std::regex_match(line, found, form)) << line;
     const int bar = std::stoi(found[1]) - 1;
     const std::string phrase = std::to_string(bar / 4 + 1) + "." + std::to_string(bar / 2 % 2 + 1);
-    EXPECT_EQ(found[3], std::to_string(bar / 4 + 1)) << line;
-    EXPECT_EQ(found[4], phrase) << line;
-    EXPECT_EQ(found[5], phrase + "." + std::to_string(bar % 2 + 1)) << line;
-    EXPECT_EQ(found[6].length() + found[7].length(), 10) << line;
+    EXPECT_EQ(found[5], std::to_string(bar / 4 + 1)) << line;
+    EXPECT_EQ(found[6], phrase) << line;
+    EXPECT_EQ(found[7], phrase + "." + std::to_string(bar % 2 + 1)) << line;
+    EXPECT_EQ(found[3].length() + found[4].length(), 10) << line;
     places.insert(found[1].str() + ":" + found[2].str());
-    bars.insert(found[6]);
+    bars.insert(found[3]);
   }
   EXPECT_GT(places.size(), 24u);  // of 32
   EXPECT_GT(bars.size(), 3u);
@@ -112,9 +112,10 @@ TEST(Terminal, GoesToTheNextAndPreviousPhrase) {
   const std::string left = kLeft;
   const std::string right = kRight;
   for (const auto& [keys, place] :
-       {Row{right, "  3:1  sentence 1  phrase 1.2"}, Row{right + right, "  7:1"},
-        Row{right, "  7:1"}, Row{left, "  5:1"}, Row{"\x1bOD", "  3:1"}, Row{left + left, "  1:1"},
-        Row{left, "  1:1"}, Row{right + right + right + left, "  5:1"}, Row{left, "  3:1"}}) {
+       {Row{right, "  3:1  [####......]  paused  sentence 1  phrase 1.2"},
+        Row{right + right, "  7:1"}, Row{right, "  7:1"}, Row{left, "  5:1"},
+        Row{"\x1bOD", "  3:1"}, Row{left + left, "  1:1"}, Row{left, "  1:1"},
+        Row{right + right + right + left, "  5:1"}, Row{left, "  3:1"}}) {
     const std::size_t before = play.screen().size();
     play.type(keys);
     ASSERT_TRUE(wait_until([&] { return play.screen().size() > before + 400; }));
