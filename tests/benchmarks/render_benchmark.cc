@@ -5,6 +5,7 @@
 #include <array>
 #include <string>
 
+#include "benchmarks/benchmark_plan.h"
 #include "plan/binding.h"
 #include "plan/plan_reader.h"
 #include "shape/perform.h"
@@ -36,23 +37,6 @@ Bytes midi_bytes(int notes) {
   return *write_midi(file, "benchmark.mid");
 }
 
-// Feet over all of it, a hairpin every eight bars.
-std::string plan_text(int notes) {
-  const int bars = notes / kNotesPerBar;
-  std::string text =
-      "arsis: 1\nscore: x.mid\nparts:\n  - {name: right, track: 1, role: melody}\n"
-      "  - {name: left, track: 2, role: accompaniment}\ndynamics:\n  - {at: 1:1, mark: mf}\n";
-  for (int bar = 8; bar + 8 < bars; bar += 8) {
-    text += "  - {from: " + std::to_string(bar) + ":1, to: " + std::to_string(bar + 4) +
-            ":1, hairpin: " + (bar % 16 == 8 ? "dim" : "cresc") + "}\n";
-  }
-  text += "motif: {length: 1 bar, from: 1:4}\nsentences:\n";
-  for (int bar = 1; bar + 6 <= bars; bar += 6) {
-    text += "  - {phrases: [u / u, u u /], main: 1}\n";
-  }
-  return text;
-}
-
 void count_notes(benchmark::State& state) {
   state.counters["per_note"] = benchmark::Counter(
       static_cast<double>(state.range(0)) * static_cast<double>(state.iterations()),
@@ -71,7 +55,7 @@ void BM_ReadScore(benchmark::State& state) {
 void BM_ReadAndBindPlan(benchmark::State& state) {
   const int notes = static_cast<int>(state.range(0));
   const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
-  const std::string text = plan_text(notes);
+  const std::string text = benchmark_plan(notes / kNotesPerBar);
   for (auto _ : state) {
     const Result<Plan> plan = parse_plan(text, "b.yaml");
     benchmark::DoNotOptimize(bind_plan(*plan, score));
@@ -82,7 +66,8 @@ void BM_ReadAndBindPlan(benchmark::State& state) {
 void BM_Perform(benchmark::State& state) {
   const int notes = static_cast<int>(state.range(0));
   const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
-  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(notes), "b.yaml"), score);
+  const BoundPlan bound =
+      *bind_plan(*parse_plan(benchmark_plan(notes / kNotesPerBar), "b.yaml"), score);
   for (auto _ : state) benchmark::DoNotOptimize(perform(score, bound));
   count_notes(state);
 }
@@ -90,7 +75,8 @@ void BM_Perform(benchmark::State& state) {
 void BM_WriteMidi(benchmark::State& state) {
   const int notes = static_cast<int>(state.range(0));
   const Score score = *score_of(*read_midi(midi_bytes(notes), "b.mid"), "b.mid");
-  const BoundPlan bound = *bind_plan(*parse_plan(plan_text(notes), "b.yaml"), score);
+  const BoundPlan bound =
+      *bind_plan(*parse_plan(benchmark_plan(notes / kNotesPerBar), "b.yaml"), score);
   const Shaped shaped = perform(score, bound);
   for (auto _ : state) {
     const MidiFile file = midi_of(score, shaped.performance, TimingForm::kTempoMap);
@@ -103,7 +89,7 @@ void BM_WriteMidi(benchmark::State& state) {
 void BM_Whole(benchmark::State& state) {
   const int notes = static_cast<int>(state.range(0));
   const Bytes bytes = midi_bytes(notes);
-  const std::string text = plan_text(notes);
+  const std::string text = benchmark_plan(notes / kNotesPerBar);
   for (auto _ : state) {
     const Score score = *score_of(*read_midi(bytes, "b.mid"), "b.mid");
     const BoundPlan bound = *bind_plan(*parse_plan(text, "b.yaml"), score);

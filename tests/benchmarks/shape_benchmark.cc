@@ -8,6 +8,7 @@
 #include <new>
 #include <string>
 
+#include "benchmarks/benchmark_plan.h"
 #include "plan/binding.h"
 #include "plan/plan_reader.h"
 #include "shape/articulation.h"
@@ -71,21 +72,9 @@ Score two_hands(int notes) {
   return score;
 }
 
-// Feet over all of it, and every eight bars a hairpin of four: half of them diminuendos.
 BoundPlan plan_over(const Score& score) {
   const int bars = static_cast<int>(score.end().value / 4.0);
-  std::string text =
-      "arsis: 1\nscore: x.mid\nparts:\n  - {name: right, track: 1, role: melody}\n"
-      "  - {name: left, track: 2, role: accompaniment}\ndynamics:\n  - {at: 1:1, mark: mf}\n";
-  for (int bar = 8; bar + 8 < bars; bar += 8) {
-    text += "  - {from: " + std::to_string(bar) + ":1, to: " + std::to_string(bar + 4) +
-            ":1, hairpin: " + (bar % 16 == 8 ? "dim" : "cresc") + "}\n";
-  }
-  text += "motif: {length: 1 bar, from: 1:4}\nsentences:\n";
-  for (int bar = 1; bar + 6 <= bars; bar += 6) {
-    text += "  - {phrases: [u / u, u u /], main: 1}\n";
-  }
-  return *bind_plan(*parse_plan(text, "b.yaml"), score);
+  return *bind_plan(*parse_plan(benchmark_plan(bars), "b.yaml"), score);
 }
 
 void count_notes(benchmark::State& state, const Score& score) {

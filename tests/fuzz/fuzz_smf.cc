@@ -2,12 +2,10 @@
 // again.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
-#include <map>
 #include <string>
-#include <tuple>
 #include <vector>
 
+#include "fuzz/check_score.h"
 #include "smf/midi_file.h"
 #include "smf/performance_writer.h"
 #include "smf/score_reader.h"
@@ -16,9 +14,8 @@ namespace {
 
 using namespace arsis;
 
-void demand(bool holds) {
-  if (!holds) std::abort();
-}
+using fuzz::check_score;
+using fuzz::demand;
 
 // What was read, written and read again is the same, and needs no mending any more.
 void check_round_trip(const MidiFile& file) {
@@ -31,22 +28,6 @@ void check_round_trip(const MidiFile& file) {
     demand(again->tracks[i].events.size() == file.tracks[i].events.size());
   }
   demand(*write_midi(*again, "f") == *bytes);
-}
-
-// Notes in order and with length, no two of one key of a part at once.
-void check_score(const Score& score) {
-  std::map<std::tuple<int, int>, Beats> ends;
-  for (std::size_t i = 0; i < score.notes.size(); ++i) {
-    const Note& note = score.notes[i];
-    demand(note.part < score.parts.size() && note.end > note.onset);
-    demand(i == 0 || score.notes[i - 1].onset <= note.onset);
-    Beats& end = ends[{note.part, note.key}];
-    demand(end <= note.onset);
-    end = note.end;
-  }
-  for (const Message& message : score.messages) {
-    demand(message.track < score.tracks.size() && !score.bytes_of(message).empty());
-  }
 }
 
 // A file of ours read again is undamaged, and its notes need no mending.

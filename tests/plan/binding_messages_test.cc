@@ -16,10 +16,8 @@ using test::repeated;
 using test::score_of;
 using test::ScoreText;
 
-struct Row {
-  std::string plan;  // after "arsis" and "score", lines 1 and 2
-  std::vector<std::string> messages;
-};
+// Its plan goes on after "arsis" and "score", lines 1 and 2.
+using Row = test::ComplaintRow;
 
 // Two hands in 4/4, quarter notes from 1:3 to 4:4.
 Score two_hands() {

@@ -13,11 +13,7 @@ namespace {
 using test::complaints;
 using test::kWholePlan;
 using test::plan_of;
-
-struct Row {
-  std::string plan;
-  std::vector<std::string> messages;
-};
+using Row = test::ComplaintRow;
 
 TEST(PlanReader, ReadsEveryKeyAtTheTop) {
   const Plan plan = plan_of(

@@ -36,6 +36,12 @@ inline std::vector<std::string> complaints(std::string_view plan) {
   return texts_of(parse_plan(plan, "p").diagnostics());
 }
 
+// A plan and all that is said of it.
+struct ComplaintRow {
+  std::string plan;
+  std::vector<std::string> messages;
+};
+
 // The plan, which must be without fault.
 inline Plan plan_of(std::string_view text) {
   Result<Plan> plan = parse_plan(text, "p");

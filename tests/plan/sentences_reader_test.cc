@@ -13,10 +13,7 @@ using test::complaints;
 using test::kUpToSentences;
 using test::plan_of;
 
-struct Row {
-  std::string plan;
-  std::vector<std::string> messages;
-};
+using Row = test::ComplaintRow;
 
 std::vector<SentencePlan> sentences_of(const std::string& text) {
   return plan_of(kUpToSentences + "sentences: " + text + "\n").sentences;

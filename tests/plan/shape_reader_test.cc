@@ -15,10 +15,7 @@ using test::kUpToSentences;
 using test::kWholePlan;
 using test::plan_of;
 
-struct Row {
-  std::string plan;
-  std::vector<std::string> messages;
-};
+using Row = test::ComplaintRow;
 
 // "dB" with a number before it, or the number alone where the constant has no unit.
 std::string quantity(double number, const ConstantInfo& info) {

@@ -14,11 +14,7 @@ namespace {
 using test::complaints;
 using test::kWholePlan;
 using test::plan_of;
-
-struct Row {
-  std::string plan;
-  std::vector<std::string> messages;
-};
+using Row = test::ComplaintRow;
 
 TEST(YamlTree, RefusesWhatAPlanHasNoUseFor) {
   const Row rows[] = {

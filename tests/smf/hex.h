@@ -1,9 +1,13 @@
-// Bytes written as hexadecimal text in the tests.
+// Bytes and events written as hexadecimal text in the tests.
 #pragma once
 
 #include <cstdint>
+#include <cstdio>
+#include <string>
 #include <string_view>
 #include <vector>
+
+#include "smf/midi_file.h"
 
 namespace arsis::test {
 
@@ -35,6 +39,23 @@ inline std::vector<std::uint8_t> one_track(std::string_view events) {
   }
   file.insert(file.end(), body.begin(), body.end());
   return file;
+}
+
+// The events of a track as "tick: bytes", without tempos.
+inline std::string events_of(const MidiFile& file, std::size_t track) {
+  std::string text;
+  char buffer[16];
+  for (const MidiEvent& event : file.tracks[track].events) {
+    const auto bytes = file.bytes_of(event);
+    if (bytes[0] == 0xFF && bytes[1] == 0x51) continue;
+    text += std::to_string(event.tick) + ":";
+    for (const std::uint8_t byte : bytes) {
+      std::snprintf(buffer, sizeof buffer, " %02X", byte);
+      text += buffer;
+    }
+    text += "\n";
+  }
+  return text;
 }
 
 // The two example files of Standard MIDI Files 1.0 (MIDI Manufacturers Association), section "MIDI

@@ -31,19 +31,7 @@ std::string played(std::string_view events, const std::vector<int>& shifts) {
                                  performance.time.seconds_at(note.end), note.velocity});
   }
   const MidiFile written = midi_of(*score, performance, TimingForm::kTempoMap);
-  std::string text;
-  char buffer[16];
-  for (const MidiEvent& event : written.tracks[0].events) {
-    const auto bytes = written.bytes_of(event);
-    if (bytes[0] == 0xFF && bytes[1] == 0x51) continue;
-    text += std::to_string(event.tick) + ":";
-    for (const std::uint8_t byte : bytes) {
-      std::snprintf(buffer, sizeof buffer, " %02X", byte);
-      text += buffer;
-    }
-    text += "\n";
-  }
-  return text;
+  return test::events_of(written, 0);
 }
 
 struct Row {

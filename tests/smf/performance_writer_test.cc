@@ -15,6 +15,8 @@
 namespace arsis {
 namespace {
 
+using test::events_of;
+
 // A score of one voice, a quarter note a beat, and a map whose tempo wavers around 90 a minute.
 std::pair<Score, Performance> long_piece(int beats) {
   Score score;
@@ -64,23 +66,6 @@ TEST(PerformanceWriter, DoesNotDriftOverTwoThousandBars) {
     EXPECT_EQ(note, 8000u);
     EXPECT_LE(worst, 0.5L * 700'000 / file.division / 1e6L);
   }
-}
-
-// The events of a track as "tick: bytes", without tempos.
-std::string events_of(const MidiFile& file, std::size_t track) {
-  std::string text;
-  char buffer[16];
-  for (const MidiEvent& event : file.tracks[track].events) {
-    const auto bytes = file.bytes_of(event);
-    if (bytes[0] == 0xFF && bytes[1] == 0x51) continue;
-    text += std::to_string(event.tick) + ":";
-    for (const std::uint8_t byte : bytes) {
-      std::snprintf(buffer, sizeof buffer, " %02X", byte);
-      text += buffer;
-    }
-    text += "\n";
-  }
-  return text;
 }
 
 // The performance that plays a score as it stands.

@@ -1,7 +1,6 @@
 // The model's promises, measured in rendered sound: a plan and a score through a SoundFont of one
 // sine wave, note by note.
 #include <gtest/gtest.h>
-#include <sndfile.h>
 
 #include <algorithm>
 #include <cmath>
@@ -16,6 +15,7 @@
 #include "sound/recording.h"
 #include "sound/sine_soundfont.h"
 #include "tool/run_arsis.h"
+#include "tool/sine_rendering.h"
 
 namespace arsis {
 namespace {
@@ -29,18 +29,6 @@ Score one_voice(int bars = 12) {
   text.parts = {test::repeated("A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5 A4/0.5 r/0.5", bars)};
   text.tempo = {{{0.0}, 1'000'000}};
   return test::score_of(text);
-}
-
-std::vector<float> left_channel(const std::filesystem::path& path) {
-  SF_INFO info{};
-  SNDFILE* file = sf_open(path.string().c_str(), SFM_READ, &info);
-  if (file == nullptr) return {};
-  std::vector<float> both(static_cast<std::size_t>(info.frames) * 2);
-  sf_readf_float(file, both.data(), info.frames);
-  sf_close(file);
-  std::vector<float> left;
-  for (std::size_t i = 0; i < both.size(); i += 2) left.push_back(both[i]);
-  return left;
 }
 
 // RMS in dB within a note, away from its edges.
@@ -59,7 +47,6 @@ struct Heard {
 };
 
 Heard hear(const std::string& plan_lines, const Layers& layers) {
-  const test::Folder folder;
   Heard heard;
   heard.score = one_voice();
   const Result<Plan> plan = parse_plan(
@@ -69,20 +56,12 @@ Heard hear(const std::string& plan_lines, const Layers& layers) {
   const Result<BoundPlan> bound = bind_plan(*plan, heard.score);
   EXPECT_TRUE(bound);
   heard.shaped = perform(heard.score, *bound, layers);
-  OfflineRequest request;
-  request.soundfont = folder.path() / "sine.sf2";
-  request.target = folder.path() / "x.wav";
-  request.synthesizer.reverb = false;
-  test::write_soundfont(request.soundfont, test::Wave::kSine);
-  bool soundfont_failed = false;
-  EXPECT_TRUE(render_offline(heard.score, heard.shaped.performance, request, soundfont_failed));
-  const std::vector<float> sound = left_channel(request.target);
+  const std::vector<float> sound = test::sine_rendering(heard.score, heard.shaped.performance).left;
 
   // The same notes at velocity 127: what full level is.
   Performance loud = heard.shaped.performance;
   for (PerformedNote& note : loud.notes) note.velocity = Velocity::clamped(127);
-  EXPECT_TRUE(render_offline(heard.score, loud, request, soundfont_failed));
-  const std::vector<float> full = left_channel(request.target);
+  const std::vector<float> full = test::sine_rendering(heard.score, loud).left;
   for (const PerformedNote& note : heard.shaped.performance.notes) {
     heard.levels.push_back(level_within(sound, note) - level_within(full, note));
   }

@@ -9,10 +9,7 @@
 #include "plan/plan_reader.h"
 #include "score_builder.h"
 #include "shape/sing.h"
-#include "sound/offline.h"
-#include "sound/recording.h"
-#include "sound/sine_soundfont.h"
-#include "tool/run_arsis.h"
+#include "tool/sine_rendering.h"
 
 namespace arsis {
 namespace {
@@ -60,15 +57,7 @@ Heard hear() {
   EXPECT_TRUE(bound);
   heard.plan = *std::move(bound);
   heard.sung = sing(heard.score, heard.plan, {}, {{0.0}, {100.0}}, 0);
-  const test::Folder folder;
-  OfflineRequest request;
-  request.soundfont = folder.path() / "sine.sf2";
-  request.target = folder.path() / "x.wav";
-  request.synthesizer.reverb = false;
-  test::write_soundfont(request.soundfont, test::Wave::kSine);
-  bool soundfont_failed = false;
-  EXPECT_TRUE(render_offline(heard.sung.score, heard.sung.performance, request, soundfont_failed));
-  heard.sound = test::read_recording(request.target);
+  heard.sound = test::sine_rendering(heard.sung.score, heard.sung.performance);
   return heard;
 }
 
