@@ -61,7 +61,6 @@ MeasureReader::MeasureReader(const XmlDocument& document, Page& page, std::size_
 
 void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
   measure_ = &page_.measures[index];
-  index_ = index;
   cursor_ = 0;
   last_onset_ = 0;
   last_length_ = 0;
@@ -210,7 +209,7 @@ void MeasureReader::read_note(pugi::xml_node node) {
   const Ticks length = grace ? 0 : ticks(node.child("duration"));
   PageNote note;
   note.onset = chord ? last_onset_ : cursor_;
-  note.length = chord && length == 0 ? last_length_ : length;
+  note.length = chord && !grace && length == 0 ? last_length_ : length;
   note.staff = std::clamp(node.child("staff").text().as_int(1), 1, 8);
   for (const pugi::xml_node tie : node.children("tie")) {
     const std::string_view type = tie.attribute("type").as_string();
@@ -222,8 +221,6 @@ void MeasureReader::read_note(pugi::xml_node node) {
     note.tied_to |= type == "start" || type == "let-ring";
     note.tied_from |= type == "stop";
   }
-  note.id = node.attribute("id").as_string();
-  if (note.id.empty()) note.id = fmt::format("n{}-{}", part_ + 1, ++made_ids_);
   const auto key = node.child("rest") ? std::nullopt : key_of(node);
   if (node.child("unpitched")) {
     doubts_.add(document_.where(node), "a note has no pitch", "it is left out");
@@ -232,7 +229,8 @@ void MeasureReader::read_note(pugi::xml_node node) {
   if (key && !cue) {
     note.key = *key;
     if (note.length == 0) {
-      graces_.push_back(note);
+      if (!chord || graces_.empty()) graces_.emplace_back();
+      graces_.back().push_back(note);
     } else {
       if (!chord) place_graces(note.onset, last_length_);
       here.notes.push_back(note);
@@ -257,10 +255,12 @@ void MeasureReader::place_graces(Ticks principal, Ticks before_length) {
   const Ticks room = std::min(principal, std::max<Ticks>(before_length / 2, 0));
   const Ticks length = std::max<Ticks>(1, room > 0 ? std::min(each, room / count) : each / 2);
   Ticks at = room > 0 ? principal - length * count : principal;
-  for (PageNote& grace : graces_) {
-    grace.onset = std::max<Ticks>(at, 0);
-    grace.length = length;
-    measure_->parts[part_].notes.push_back(std::move(grace));
+  for (std::vector<PageNote>& chord : graces_) {
+    for (PageNote& grace : chord) {
+      grace.onset = std::max<Ticks>(at, 0);
+      grace.length = length;
+      measure_->parts[part_].notes.push_back(std::move(grace));
+    }
     at += length;
   }
   graces_.clear();

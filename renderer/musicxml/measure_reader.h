@@ -38,16 +38,14 @@ class MeasureReader {
   std::size_t part_;
   Doubts& doubts_;
   PageMeasure* measure_ = nullptr;
-  std::size_t index_ = 0;
-  std::size_t made_ids_ = 0;
   std::optional<int> divisions_;  // of a quarter note, as the file last said
   int transposed_ = 0;            // semitones from what is written to what sounds
   Ticks cursor_ = 0;
-  Ticks last_onset_ = 0;          // of the note that a chord goes on from
-  Ticks last_length_ = 0;         // likewise
-  std::vector<PageNote> graces_;  // that wait for their principal note
-  std::vector<int> endings_;      // the volta that is open
-  bool closes_ending_ = false;    // with this measure
+  Ticks last_onset_ = 0;                       // of the note that a chord goes on from
+  Ticks last_length_ = 0;                      // likewise
+  std::vector<std::vector<PageNote>> graces_;  // that wait for their principal note, by chord
+  std::vector<int> endings_;                   // the volta that is open
+  bool closes_ending_ = false;                 // with this measure
   bool seen_coda_ = false;
 };
 

@@ -21,7 +21,6 @@ struct PageNote {
   int staff = 1;
   bool tied_from = false;  // goes on from a note of this key before it
   bool tied_to = false;    // goes on in the next note of this key
-  std::string id;          // of its element; made where the file has none
 };
 
 struct PageTempo {
@@ -44,7 +43,7 @@ struct PageMeasure {
   int number = 0;          // as printed
   bool is_counted = true;  // false: "implicit", a pickup or the rest of a measure that was divided
   MeasureSigns signs;
-  std::optional<TimeSignature> signature;  // where it changes
+  std::optional<TimeSignature> signature;  // in force; read_page() leaves none without
   std::optional<PageKey> key;              // where it changes
   std::vector<PageTempo> tempos;
   Ticks length = 0;

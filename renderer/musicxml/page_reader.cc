@@ -26,17 +26,20 @@ constexpr int kRoundedDivision = 10'080;
 struct Layout {
   std::vector<std::string> ids;                       // of parts
   std::vector<std::vector<pugi::xml_node>> measures;  // [part][measure]
+  bool cut = false;                                   // there are more than are read
 };
 
 Layout layout_of(pugi::xml_node root) {
   Layout layout;
   if (std::strcmp(root.name(), "score-partwise") == 0) {
     for (const pugi::xml_node part : root.children("part")) {
-      if (layout.ids.size() == kMostParts) break;
+      layout.cut |= layout.ids.size() == kMostParts;
+      if (layout.cut) break;
       layout.ids.emplace_back(part.attribute("id").as_string());
       auto& measures = layout.measures.emplace_back();
       for (const pugi::xml_node measure : part.children("measure")) {
-        if (measures.size() < kMostMeasures) measures.push_back(measure);
+        layout.cut |= measures.size() == kMostMeasures;
+        if (!layout.cut) measures.push_back(measure);
       }
     }
     return layout;
@@ -44,12 +47,14 @@ Layout layout_of(pugi::xml_node root) {
   std::map<std::string, std::size_t> places;
   std::size_t count = 0;
   for (const pugi::xml_node measure : root.children("measure")) {
-    if (++count > kMostMeasures) break;
+    layout.cut |= ++count > kMostMeasures;
+    if (layout.cut) break;
     for (const pugi::xml_node part : measure.children("part")) {
       const std::string id = part.attribute("id").as_string();
       const auto [found, is_new] = places.try_emplace(id, layout.ids.size());
       if (is_new) {
-        if (layout.ids.size() == kMostParts) break;
+        layout.cut |= layout.ids.size() == kMostParts;
+        if (layout.cut) break;
         layout.ids.push_back(id);
         layout.measures.emplace_back();
       }
@@ -95,12 +100,16 @@ class PageReader {
       return fail(document_.where(root), "there is no measure in this score",
                   "export the score again");
     }
+    if (layout.cut) {
+      doubts_.add(document_.where(root), "the score is larger than is read",
+                  fmt::format("{} parts of {} measures are", kMostParts, kMostMeasures));
+    }
     choose_division(layout, root);
     read_heading(root, layout);
     page_.measures.resize(count);
     for (PageMeasure& measure : page_.measures) measure.parts.resize(layout.ids.size());
     for (std::size_t part = 0; part < layout.ids.size(); ++part) read_part(part, layout);
-    set_lengths();
+    set_signatures_and_lengths();
     return {std::move(page_), doubts_.all()};
   }
 
@@ -135,11 +144,13 @@ class PageReader {
     }
   }
 
-  // A measure is as long as what stands in it; an empty one as its signature says.
-  void set_lengths() {
+  // A signature goes on until another comes. A measure is as long as what stands in it; an empty
+  // one as its signature says.
+  void set_signatures_and_lengths() {
     TimeSignature signature;
     for (PageMeasure& measure : page_.measures) {
-      if (measure.signature) signature = *measure.signature;
+      signature = measure.signature.value_or(signature);
+      measure.signature = signature;
       for (const PartMeasure& part : measure.parts) {
         measure.length = std::max(measure.length, part.reached);
       }

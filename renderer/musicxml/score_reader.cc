@@ -18,9 +18,9 @@ namespace {
 constexpr std::size_t kMostNotes = 4'000'000;  // of all passes together
 constexpr double kWritten = 64.0;              // velocity of a note without a dynamic
 
-class Player {
+class PlayOut {
  public:
-  Player(const Page& page, const std::string& file) : page_(page) {
+  PlayOut(const Page& page, const std::string& file) : page_(page) {
     score_.file = file;
     score_.title = page.title;
     score_.division = page.division;
@@ -90,11 +90,9 @@ class Player {
   void add_measure(const PlayedMeasure& played) {
     const PageMeasure& measure = page_.measures[played.measure];
     const Beats begin = beats(now_);
-    find_signature(played.measure);
     add_bar(played, measure);
-    if (measure.key && (keys_ == 0 || score_.keys.back().sharps != measure.key->sharps ||
+    if (measure.key && (score_.keys.empty() || score_.keys.back().sharps != measure.key->sharps ||
                         score_.keys.back().minor != measure.key->minor)) {
-      ++keys_;
       score_.keys.push_back({begin, measure.key->sharps, measure.key->minor});
       add_message(begin, 0,
                   std::array<std::uint8_t, 4>{
@@ -112,20 +110,9 @@ class Player {
     now_ += measure.length;
   }
 
-  // What holds in a printed measure is what was said last before it in print, wherever the player
-  // comes from.
-  void find_signature(std::size_t measure) {
-    for (std::size_t i = measure + 1; i-- > 0;) {
-      if (page_.measures[i].signature) {
-        signature_ = *page_.measures[i].signature;
-        return;
-      }
-      if (i + 1 == measure + 1 && measure == last_measure_ + 1) return;  // goes on
-    }
-  }
-
   void add_bar(const PlayedMeasure& played, const PageMeasure& measure) {
     const Span span{beats(now_), beats(now_ + measure.length)};
+    const TimeSignature signature = *measure.signature;
     const bool goes_on = !bars_.empty() && played.measure == last_measure_ + 1;
     last_measure_ = played.measure;
     if (!measure.is_counted && goes_on) {  // the rest of a divided measure
@@ -136,10 +123,10 @@ class Player {
     bar.number = measure.number;
     bar.pass = played.pass;
     bar.span = span;
-    bar.signature = signature_;
-    const bool is_pickup = played.measure == 0 && span.length() < signature_.bar_length();
+    bar.signature = signature;
+    const bool is_pickup = played.measure == 0 && span.length() < signature.bar_length();
     if (is_pickup && !measure.is_counted) bar.number = 0;
-    bar.downbeat = is_pickup ? span.end - signature_.bar_length() : span.begin;
+    bar.downbeat = is_pickup ? span.end - signature.bar_length() : span.begin;
     bars_.push_back(bar);
   }
 
@@ -238,9 +225,7 @@ class Player {
   std::vector<TempoChange> tempos_;
   std::vector<Bar> bars_;
   std::map<std::pair<std::size_t, int>, std::size_t> tied_;  // open ties: part and key to note
-  TimeSignature signature_;
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
-  std::size_t keys_ = 0;
   std::uint32_t sequence_ = 0;
   Ticks now_ = 0;
 };
@@ -253,7 +238,7 @@ bool is_musicxml(const std::filesystem::path& path) {
 }
 
 Result<Score> played_score(const Page& page, const std::string& file) {
-  return Player(page, file).play();
+  return PlayOut(page, file).play();
 }
 
 Result<Score> read_musicxml(const std::filesystem::path& path) {

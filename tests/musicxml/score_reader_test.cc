@@ -96,6 +96,9 @@ std::vector<Case> plain_cases() {
       {"two grace notes",
        {kFour + n("C5", 2) + n("D5", 0, "<grace/>") + n("F5", 0, "<grace/>") + n("E5", 2)},
        "0:C5/2 1.75:D5/0.125 1.875:F5/0.125 2:E5/2"},
+      {"a chord of grace notes",
+       {kFour + n("C5", 2) + n("D5", 0, "<grace/>") + n("F5", 0, "<grace/><chord/>") + n("E5", 2)},
+       "0:C5/2 1.875:D5/0.125 1.875:F5/0.125 2:E5/2"},
       {"a cue note is not played", {kFour + n("C5", 2) + n("D5", 2, "<cue/>")}, "0:C5/2"},
       {"a transposing instrument",
        {attributes(1, time(4, 4) + "<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic>"
@@ -189,6 +192,18 @@ TEST(MusicXml, ReadsWhatBreaksTheLetterWithAWarning) {
     EXPECT_EQ(only.problem + "; " + only.remedy, row.warning);
     EXPECT_GT(only.where.line, 4);
   }
+}
+
+TEST(MusicXml, SaysWhereThereIsMoreThanItReads) {
+  std::vector<std::string> measures(50'001, kBar);
+  measures.front() = kFour + kBar;
+  const Result<Score> score = read(score_text(measures));
+  ASSERT_TRUE(score);
+  EXPECT_EQ(score->notes.size(), 50'000u);
+  EXPECT_EQ(
+      messages_of(score.diagnostics()),
+      "x.musicxml:2:2: warning: the score is larger than is read; 100 parts of 50000 measures "
+      "are\n");
 }
 
 TEST(MusicXml, RefusesWhatIsNoScore) {
