@@ -245,7 +245,7 @@ TEST(Terminal, MissesNoKeyOfManyAtOnce) {
   ASSERT_TRUE(shows(play, "paused"));
   expect_silenced(receiver.all());
   play.type("  ffmmpf");
-  ASSERT_TRUE(shows(play, "flat  paused"));
+  ASSERT_TRUE(shows(play, "paused  flat"));
   play.type(std::string(kRight) + kRight + kLeft + kRight + kRight + " ");
   ASSERT_TRUE(shows(play, "  7:"));
   EXPECT_EQ(play.wait(), 0);
@@ -263,7 +263,7 @@ TEST(Terminal, TakesAChangeWhilePaused) {
   ASSERT_TRUE(shows(play, "paused"));
   const std::size_t before = receiver.all().size();
   play.type("f");
-  ASSERT_TRUE(shows(play, "flat  paused"));
+  ASSERT_TRUE(shows(play, "paused  flat"));
   EXPECT_EQ(receiver.all().size(), before);
   play.type(" ");
   EXPECT_EQ(play.wait(), 0);
