@@ -26,7 +26,7 @@ class PlayOut {
     score_.division = page.division;
   }
 
-  Result<Score> play() {
+  Result<PrintedScore> play() {
     make_parts();
     std::vector<MeasureSigns> signs;
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
@@ -41,7 +41,7 @@ class PlayOut {
       return fail({.file = score_.file}, "has no note that sounds", "export the score again");
     }
     finish();
-    return std::move(score_);
+    return PrintedScore{std::move(score_), {}};
   }
 
  private:
@@ -237,11 +237,11 @@ bool is_musicxml(const std::filesystem::path& path) {
   return ending == ".musicxml" || ending == ".xml" || ending == ".mxl";
 }
 
-Result<Score> played_score(const Page& page, const std::string& file) {
+Result<PrintedScore> played_score(const Page& page, const std::string& file) {
   return PlayOut(page, file).play();
 }
 
-Result<Score> read_musicxml(const std::filesystem::path& path) {
+Result<PrintedScore> read_musicxml(const std::filesystem::path& path) {
   const Result<std::string> text = read_musicxml_text(path);
   Diagnostics all = text.diagnostics();
   const auto append = [&](const Diagnostics& more) {
@@ -254,7 +254,7 @@ Result<Score> read_musicxml(const std::filesystem::path& path) {
   const Result<Page> page = read_page(*document);
   append(page.diagnostics());
   if (!page) return all;
-  Result<Score> score = played_score(*page, path.string());
+  Result<PrintedScore> score = played_score(*page, path.string());
   append(score.diagnostics());
   if (!score) return all;
   return {*std::move(score), std::move(all)};

@@ -112,8 +112,8 @@ void put_in_order(Diagnostics& diagnostics) {
 
 }  // namespace
 
-Result<BoundPlan> bind_plan(const Plan& plan, const Score& score) {
-  Binder binder{plan, score, {plan.file, {}}, {}, {}, {}};
+Result<BoundPlan> bind_plan(const Plan& plan, const Score& score, const Printed& printed) {
+  Binder binder{plan, score, printed, {plan.file, {}}, {}, {}, {}};
   binder.bound.tunings.push_back(overridden(Tuning{}, plan.shape));
   question_pickup(binder);
   bind_parts(binder);

@@ -11,6 +11,7 @@
 #include "base/diagnostic.h"
 #include "plan/marks.h"
 #include "plan/plan.h"
+#include "plan/printed.h"
 #include "plan/tuning.h"
 #include "score/score.h"
 
@@ -85,6 +86,7 @@ Score with_plan_pickup(Score score, const Plan& plan);
 // Lays the plan over the score, whose bars already follow the plan's pickup. Errors: positions that
 // the score does not have, parts that it lacks, blocks that overlap or run past the end, dynamics
 // that contradict one another. Warnings: what common practice would question.
-Result<BoundPlan> bind_plan(const Plan& plan, const Score& score);
+// `printed` is what that score's page prints.
+Result<BoundPlan> bind_plan(const Plan& plan, const Score& score, const Printed& printed = {});
 
 }  // namespace arsis

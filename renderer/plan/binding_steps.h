@@ -16,6 +16,7 @@ namespace arsis {
 struct Binder {
   const Plan& plan;
   const Score& score;
+  const Printed& printed;
   PlanText text;
   BoundPlan bound;
   std::vector<std::uint16_t>

@@ -19,7 +19,7 @@ std::vector<std::size_t> skyline(const Score& score, const std::vector<bool>& in
     const std::size_t first = i;
     std::size_t top = score.notes.size();
     for (; i < score.notes.size() && score.notes[i].onset == onset; ++i) {
-      if (!in_part[score.notes[i].part]) continue;
+      if (!in_part[score.notes[i].part] || score.notes[i].grace) continue;
       if (top == score.notes.size() || score.notes[i].key > score.notes[top].key) top = i;
     }
     if (top == score.notes.size()) continue;
@@ -28,7 +28,7 @@ std::vector<std::size_t> skyline(const Score& score, const std::vector<bool>& in
     if (!covered) line.push_back(top);
     for (std::size_t k = first; k < i; ++k) {
       const Note& note = score.notes[k];
-      if (in_part[note.part]) sounds_until[note.key] = note.end - note.length() * kLegatoShare;
+      if (in_part[note.part] && !note.grace) sounds_until[note.key] = note.end - note.length() * kLegatoShare;
     }
   }
   return line;

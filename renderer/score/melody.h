@@ -11,7 +11,7 @@ namespace arsis {
 
 // Indices of the notes that make the top line of the parts for which `in_part` is true, by onset,
 // one note a moment.
-//   - Of notes that start together the highest.
+//   - Of notes that start together the highest; never a grace note.
 //   - Not a note that starts under a higher one still sounding: that is an inner voice. Notes that
 //     merely overlap, by less than a quarter of the higher note's length, are a legato, not voices.
 //   - Not a note more than an octave under both neighbours of the line: that is an accompaniment

@@ -23,6 +23,7 @@ struct Note {
   std::uint8_t key = 60;              // MIDI note number 0..127
   Velocity velocity;                  // as the file has it
   std::uint8_t release_velocity = 0;  // 0..127, of the note-off
+  bool grace = false;                 // ornaments the note after it; no member of a melody
 
   Beats length() const { return end - onset; }
 };

@@ -14,6 +14,13 @@ void append(Diagnostics& all, const Diagnostics& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
 
+Result<PrintedScore> read_any_score(const std::filesystem::path& path) {
+  if (is_musicxml(path)) return read_musicxml(path);
+  Result<Score> score = read_score(path);
+  if (!score) return score.diagnostics();
+  return {PrintedScore{*std::move(score), {}}, score.diagnostics()};
+}
+
 }  // namespace
 
 Result<Loaded> load(const std::filesystem::path& plan_path) {
@@ -29,13 +36,13 @@ Result<Loaded> load(const std::filesystem::path& plan_path) {
                                 "name the score relative to the plan's own folder"));
     return diagnostics;
   }
-  Result<Score> score = is_musicxml(path) ? read_musicxml(path) : read_score(path);
+  Result<PrintedScore> score = read_any_score(path);
   append(diagnostics, score.diagnostics());
   if (!score) return diagnostics;
 
-  Loaded loaded{*std::move(plan), *std::move(score), {}};
+  Loaded loaded{*std::move(plan), std::move(score->score), std::move(score->printed), {}};
   loaded.score = with_plan_pickup(std::move(loaded.score), loaded.plan);
-  Result<BoundPlan> bound = bind_plan(loaded.plan, loaded.score);
+  Result<BoundPlan> bound = bind_plan(loaded.plan, loaded.score, loaded.printed);
   append(diagnostics, bound.diagnostics());
   if (!bound) return diagnostics;
   loaded.bound = *std::move(bound);

@@ -13,6 +13,7 @@ namespace arsis {
 struct Loaded {
   Plan plan;
   Score score;
+  Printed printed;  // by the score's page
   BoundPlan bound;
 };
 

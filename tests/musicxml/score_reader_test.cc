@@ -23,9 +23,9 @@ Result<Score> read(const std::string& text) {
   if (!document) return document.diagnostics();
   const Result<Page> page = read_page(*document);
   if (!page) return page.diagnostics();
-  Result<Score> score = played_score(*page, "x.musicxml");
-  if (!score) return score;
-  return {*std::move(score), page.diagnostics()};
+  Result<PrintedScore> played = played_score(*page, "x.musicxml");
+  if (!played) return played.diagnostics();
+  return {std::move(played->score), page.diagnostics()};
 }
 
 std::string messages_of(const Diagnostics& diagnostics) {

@@ -55,5 +55,11 @@ TEST(MelodyLine, HearsOnlyItsOwnParts) {
   EXPECT_EQ(line_of(score, {false, false}), "");
 }
 
+TEST(MelodyLine, PassesOverGraceNotes) {
+  Score score = score_of("C5 @0.9 E5/0.1 @1 D5");
+  score.notes[1].grace = true;
+  EXPECT_EQ(line_of(score, {true}), "72@0 74@1 ");
+}
+
 }  // namespace
 }  // namespace arsis

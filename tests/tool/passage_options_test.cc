@@ -19,7 +19,7 @@ Loaded loaded_piece(TimeSignature signature = {4, 4}) {
   text.parts = {test::repeated("C5", quarters), test::repeated("C3", quarters)};
   text.signatures = {{{0.0}, signature}};
   text.tempo = {{{0.0}, 500'000}, {{signature.bar_length().value * 4.0}, 1'000'000}};
-  Loaded loaded{{}, test::score_of(text), {}};
+  Loaded loaded{{}, test::score_of(text), {}, {}};
   const Result<Plan> plan = parse_plan(
       "arsis: 1\nscore: x.mid\nparts:\n  - {name: Right hand, track: 1, role: melody}\n"
       "  - {name: left hand, track: 2, role: accompaniment}\n"
