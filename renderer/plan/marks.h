@@ -10,7 +10,7 @@
 namespace arsis {
 
 // "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata", "sf", "sfz",
-// "fz", "rf", "rfz", "fp", "breath"; none for other words.
+// "fz", "rf", "rfz", "fp", "breath", "arpeggio"; none for other words.
 std::optional<Mark> mark_named(std::string_view word);
 std::span<const std::string_view> mark_names();
 
@@ -25,6 +25,8 @@ std::optional<double> sounding_share(Mark mark, const Tuning& tuning);
 class MarkSet {
  public:
   constexpr void add(Mark mark) { bits_ = static_cast<std::uint16_t>(bits_ | bit(mark)); }
+  constexpr void add(MarkSet marks) { bits_ = static_cast<std::uint16_t>(bits_ | marks.bits_); }
+  constexpr void remove(Mark mark) { bits_ = static_cast<std::uint16_t>(bits_ & ~bit(mark)); }
   constexpr bool has(Mark mark) const { return (bits_ & bit(mark)) != 0; }
   constexpr bool empty() const { return bits_ == 0; }
 
@@ -35,8 +37,9 @@ class MarkSet {
   std::uint16_t bits_ = 0;
 };
 
-inline constexpr std::array<Mark, 10> kEveryMark = {
+inline constexpr std::array<Mark, 11> kEveryMark = {
     Mark::kAccent,  Mark::kMarcato, Mark::kTenuto,   Mark::kStaccato,   Mark::kStaccatissimo,
-    Mark::kPortato, Mark::kFermata, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath};
+    Mark::kPortato, Mark::kFermata, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath,
+    Mark::kArpeggio};
 
 }  // namespace arsis

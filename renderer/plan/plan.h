@@ -79,6 +79,7 @@ enum class Mark : std::uint8_t {
   kSforzato,    // sf, sfz, fz, rf, rfz: an accent of one dynamic step
   kFortePiano,  // fp: one note forte, then piano
   kBreath,
+  kArpeggio,  // a chord is rolled, from its lowest note up
 };
 
 struct MarkPlan {

@@ -1,0 +1,400 @@
+#include "musicxml/direction_reader.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string_view>
+
+#include "base/text.h"
+#include "musicxml/note_signs.h"
+#include "musicxml/printed_words.h"
+
+namespace arsis {
+namespace {
+
+constexpr double kSlowestTempo = 4.0;  // quarter notes a minute
+constexpr double kFastestTempo = 2'000.0;
+constexpr int kMostNumber = 16;  // MusicXML 4.0, type number-level
+constexpr double kMostOffset = 1e6;
+
+int number_of(pugi::xml_node node) {
+  return std::clamp(node.attribute("number").as_int(1), 1, kMostNumber);
+}
+
+bool is_yes(pugi::xml_attribute attribute) {
+  return std::string_view(attribute.as_string()) == "yes";
+}
+
+// Quarter notes of a printed note value; 0 for an unknown one.
+double quarters_of(std::string_view type) {
+  struct Value {
+    std::string_view type;
+    double quarters;
+  };
+  // MusicXML 4.0, note-type-value, as far as tempo marks use it.
+  constexpr Value kValues[] = {{"whole", 4.0}, {"half", 2.0},   {"quarter", 1.0}, {"eighth", 0.5},
+                               {"16th", 0.25}, {"32nd", 0.125}, {"breve", 8.0}};
+  for (const Value& value : kValues) {
+    if (value.type == type) return value.quarters;
+  }
+  return 0.0;
+}
+
+// The one or two note values of a metronome mark, dots included; 0 where there is none.
+std::array<double, 2> units_of(pugi::xml_node metronome) {
+  std::array<double, 2> units{};
+  std::size_t count = 0;
+  double dot = 0.0;
+  for (const pugi::xml_node child : metronome.children()) {
+    const std::string_view name = child.name();
+    if (name == "beat-unit") {
+      if (count == units.size()) break;
+      units[count] = quarters_of(child.text().as_string());
+      dot = units[count++] / 2.0;
+    } else if (name == "beat-unit-dot" && count > 0) {
+      units[count - 1] += dot;
+      dot /= 2.0;
+    }
+  }
+  return units;
+}
+
+// "72", "ca. 72", "72,5"; of "60-66" the middle. 0 where there is no number.
+double per_minute(std::string_view text) {
+  double sum = 0.0;
+  int count = 0;
+  while (!text.empty() && count < 2) {
+    const std::size_t begin = text.find_first_of("0123456789");
+    if (begin == std::string_view::npos) break;
+    const std::size_t end = std::min(text.find_first_not_of("0123456789.", begin), text.size());
+    std::string_view digits = text.substr(begin, end - begin);
+    while (digits.ends_with('.')) digits.remove_suffix(1);
+    if (const auto number = parse_number(digits)) {
+      sum += *number;
+      ++count;
+    }
+    text.remove_prefix(end);
+    if (!text.starts_with('-') && !text.starts_with("\u2013") && !text.starts_with(' ')) break;
+  }
+  return count == 0 ? 0.0 : sum / count;
+}
+
+void add_dynamic(const WordMeaning& meaning, pugi::xml_node node, Ticks at, StaffScope scope,
+                 Reading& reading) {
+  PageSign sign{
+      .at = at, .staff = scope.alone, .stands_at = scope.stands_at, .place = reading.place(node)};
+  if (meaning.kind == WordKind::kDynamic) {
+    sign.step = static_cast<int>(meaning.number);
+  } else if (meaning.kind == WordKind::kSforzato) {
+    sign.kind = SignKind::kForteMark;
+  } else if (meaning.kind == WordKind::kFortePiano) {
+    sign.kind = SignKind::kFortePiano;
+  } else {
+    return;
+  }
+  reading.here().signs.push_back(sign);
+}
+
+class Direction {
+ public:
+  Direction(pugi::xml_node node, Reading& reading) : node_(node), reading_(reading) {
+    const pugi::xml_node offset = node.child("offset");
+    const double ticks = offset.text().as_double();
+    moved_ = std::isfinite(ticks) && std::abs(ticks) < kMostOffset && reading.divisions
+                 ? std::llround(ticks / *reading.divisions * reading.page.division)
+                 : 0;
+    offset_sounds_ = is_yes(offset.attribute("sound"));
+    stands_at_ = std::max(node.child("staff").text().as_int(), 0);
+    staff_ = staff_alone(reading.page.parts[reading.part], stands_at_,
+                         node.attribute("placement").as_string());
+    for (const pugi::xml_node type : node.children("direction-type")) {
+      if (type.child("dynamics")) has_dynamics_ = true;
+      if (type.child("metronome")) has_tempo_ = true;
+    }
+    for (const pugi::xml_node sound : node.children("sound")) {
+      if (!sound.attribute("tempo")) continue;
+      has_tempo_ = true;
+      sounds_tempo_ = true;
+    }
+  }
+
+  void read() {
+    for (const pugi::xml_node sound : node_.children("sound")) {
+      read_sound(sound, offset_sounds_ ? moved() : reading_.cursor, reading_);
+    }
+    for (const pugi::xml_node type : node_.children("direction-type")) {
+      for (const pugi::xml_node child : type.children()) read_type(child);
+    }
+  }
+
+ private:
+  void read_type(pugi::xml_node child) {
+    const std::string_view name = child.name();
+    if (name == "dynamics") {
+      read_dynamics(child, placed(), {stands_at_, staff_}, reading_);
+    } else if (name == "wedge") {
+      read_wedge(child);
+    } else if (name == "words") {
+      read_words(child);
+    } else if (name == "dashes") {
+      if (std::string_view(child.attribute("type").as_string()) == "stop") {
+        end_all(reading_.dashes.close({number_of(child), stands_at_}), false);
+      }
+    } else if (name == "pedal") {
+      read_pedal(child);
+    } else if (name == "metronome") {
+      read_metronome(child);
+    } else if (name == "segno" && reading_.part == 0) {
+      reading_.measure->signs.segno = true;
+    } else if (name == "coda" && reading_.part == 0) {
+      read_coda_sign();
+    }
+  }
+
+  // The first sign says from where, the second to where; `sound` says it better.
+  void read_coda_sign() {
+    for (const pugi::xml_node sound : node_.children("sound")) {
+      if (sound.attribute("coda") || sound.attribute("tocoda")) return;
+    }
+    MeasureSigns& signs = reading_.measure->signs;
+    if (signs.to_coda) return;  // its words were there before it
+    (reading_.codas++ == 0 ? signs.to_coda : signs.coda) = true;
+  }
+
+  Ticks moved() const { return std::max<Ticks>(0, reading_.cursor + moved_); }
+  // Of a mark that belongs to a note: less than an eighth is layout.
+  Ticks placed() const {
+    return offset_sounds_ || std::abs(moved_) >= reading_.page.division / 2 ? moved()
+                                                                            : reading_.cursor;
+  }
+
+  PageSign& sign(pugi::xml_node node, SignKind kind) {
+    PageSign& made = reading_.here().signs.emplace_back();
+    made.at = moved();
+    made.kind = kind;
+    made.staff = staff_;
+    made.stands_at = stands_at_;
+    made.place = reading_.place(node);
+    return made;
+  }
+
+  OpenStretch last_sign() const {
+    return {reading_.index, reading_.here().signs.size() - 1, false};
+  }
+
+  void end_all(const std::vector<OpenStretch>& stretches, bool to_nothing) {
+    const PageMoment here{reading_.index, moved()};
+    for (const OpenStretch& stretch : stretches) {
+      PageMeasure& measure = reading_.page.measures[stretch.measure];
+      if (stretch.is_tempo) {
+        measure.tempos[stretch.index].end = here;
+        continue;
+      }
+      PageSign& begun = measure.parts[reading_.part].signs[stretch.index];
+      begun.end = here;
+      begun.to_nothing = to_nothing;
+    }
+  }
+
+  void read_wedge(pugi::xml_node wedge) {
+    const std::string_view type = wedge.attribute("type").as_string();
+    const OpenStretches::Key key{number_of(wedge), stands_at_};
+    const bool nothing = is_yes(wedge.attribute("niente"));
+    if (type == "stop") {
+      end_all(reading_.hairpins.close(key), nothing);
+    } else if (type == "crescendo" || type == "diminuendo") {
+      reading_.hairpins.forget(key);
+      PageSign& made = sign(wedge, SignKind::kHairpin);
+      made.rises = type == "crescendo";
+      made.from_nothing = nothing;
+      reading_.hairpins.open(key, last_sign());
+    }
+  }
+
+  // Whether dashes begin with the words: in this direction, or in the next one.
+  int dashes_number() const {
+    const pugi::xml_node next = node_.next_sibling();
+    for (const pugi::xml_node direction : {node_, next}) {
+      if (std::string_view(direction.name()) != "direction") continue;
+      for (const pugi::xml_node type : direction.children("direction-type")) {
+        const pugi::xml_node dashes = type.child("dashes");
+        if (std::string_view(dashes.attribute("type").as_string()) == "start") {
+          return number_of(dashes);
+        }
+      }
+    }
+    return 0;
+  }
+
+  void read_words(pugi::xml_node words) {
+    for (const WordMeaning& meaning : meanings_of(words.text().as_string())) {
+      if (meaning.kind >= WordKind::kGradual && meaning.kind <= WordKind::kTempo) {
+        add_tempo_word(words, meaning);
+      } else if (meaning.kind > WordKind::kTempo) {
+        add_jump(meaning.kind);
+      } else {
+        add_dynamic_word(words, meaning);
+      }
+    }
+  }
+
+  void add_dynamic_word(pugi::xml_node words, const WordMeaning& meaning) {
+    if (meaning.kind == WordKind::kCrescendo || meaning.kind == WordKind::kDiminuendo) {
+      sign(words, SignKind::kHairpin).rises = meaning.kind == WordKind::kCrescendo;
+      if (const int number = dashes_number()) {
+        reading_.dashes.open({number, stands_at_}, last_sign());
+      }
+    } else if (!has_dynamics_) {
+      add_dynamic(meaning, words, placed(), {stands_at_, staff_}, reading_);
+    }
+  }
+
+  // What `sound` or a metronome mark in the same direction says is better.
+  void add_tempo_word(pugi::xml_node words, const WordMeaning& meaning) {
+    if (has_tempo_ && (sounds_tempo_ || meaning.kind == WordKind::kTempo)) return;
+    constexpr std::array<TempoKind, 5> kKinds = {TempoKind::kGradual, TempoKind::kAtOnce,
+                                                 TempoKind::kBack, TempoKind::kFirst,
+                                                 TempoKind::kName};
+    const auto index =
+        static_cast<std::size_t>(meaning.kind) - static_cast<std::size_t>(WordKind::kGradual);
+    PageTempo tempo{.at = reading_.cursor, .kind = kKinds[index], .place = reading_.place(words)};
+    if (meaning.number > 0.0) tempo.number = meaning.number;
+    reading_.measure->tempos.push_back(tempo);
+    if (const int number = dashes_number(); number && tempo.kind == TempoKind::kGradual) {
+      reading_.dashes.open({number, stands_at_},
+                           {reading_.index, reading_.measure->tempos.size() - 1, true});
+    }
+    if (tempo.kind == TempoKind::kName) {
+      reading_.doubt(words, "a tempo is given by its word alone",
+                     "a usual speed is taken; write a metronome mark");
+    }
+  }
+
+  void add_jump(WordKind kind) {
+    if (reading_.part != 0) return;
+    MeasureSigns& signs = reading_.measure->signs;
+    signs.da_capo |= kind == WordKind::kDaCapo;
+    signs.dal_segno |= kind == WordKind::kDalSegno;
+    signs.fine |= kind == WordKind::kFine;
+    if (kind != WordKind::kToCoda) return;
+    signs.to_coda = true;
+    ++reading_.codas;
+  }
+
+  void read_pedal(pugi::xml_node pedal) {
+    const std::string_view type = pedal.attribute("type").as_string();
+    if (type == "start" || type == "resume") {
+      sign(pedal, SignKind::kPedalDown);
+    } else if (type == "stop" || type == "discontinue") {
+      sign(pedal, SignKind::kPedalUp);
+    } else if (type == "change") {
+      sign(pedal, SignKind::kPedalChange);
+    }  // "continue" draws a line on; the other pedals have no key of their own here
+  }
+
+  void read_metronome(pugi::xml_node metronome) {
+    if (sounds_tempo_) return;
+    const std::array<double, 2> units = units_of(metronome);
+    PageTempo tempo{.at = reading_.cursor, .place = reading_.place(metronome)};
+    if (units[0] > 0.0 && units[1] > 0.0) {
+      tempo.kind = TempoKind::kEqual;
+      tempo.number = units[1] / units[0];
+    } else {
+      tempo.number = units[0] * per_minute(metronome.child("per-minute").text().as_string());
+      if (!(tempo.number >= kSlowestTempo && tempo.number <= kFastestTempo)) {
+        reading_.doubt(metronome, "a metronome mark gives no tempo", "it is left out");
+        return;
+      }
+    }
+    reading_.measure->tempos.push_back(tempo);
+  }
+
+  pugi::xml_node node_;
+  Reading& reading_;
+  Ticks moved_ = 0;
+  bool offset_sounds_ = false;
+  int stands_at_ = 0;  // staff that the file names
+  int staff_ = 0;      // that it holds for alone
+  bool has_dynamics_ = false;
+  bool has_tempo_ = false;
+  bool sounds_tempo_ = false;
+};
+
+// "yes", "no", or how far down it is, in percent.
+void add_pedal(pugi::xml_attribute pedal, pugi::xml_node node, Ticks at, Reading& reading) {
+  const std::string_view word = pedal.as_string();
+  const bool down = word == "yes" || (word != "no" && pedal.as_double() >= 50.0);
+  reading.here().signs.push_back({.at = at,
+                                  .kind = down ? SignKind::kPedalDown : SignKind::kPedalUp,
+                                  .place = reading.place(node)});
+}
+
+void read_jumps(pugi::xml_node sound, MeasureSigns& signs) {
+  signs.segno |= static_cast<bool>(sound.attribute("segno"));
+  signs.coda |= static_cast<bool>(sound.attribute("coda"));
+  signs.to_coda |= static_cast<bool>(sound.attribute("tocoda"));
+  signs.da_capo |= is_yes(sound.attribute("dacapo"));
+  signs.dal_segno |= static_cast<bool>(sound.attribute("dalsegno"));
+  signs.fine |= static_cast<bool>(sound.attribute("fine"));
+  signs.begins_repeat |= is_yes(sound.attribute("forward-repeat"));
+}
+
+}  // namespace
+
+std::vector<OpenStretch> OpenStretches::close(Key key) {
+  auto found = open_.find(key);
+  if (found == open_.end()) {
+    found = std::ranges::find_if(open_,
+                                 [&](const auto& each) { return each.first.first == key.first; });
+  }
+  if (found == open_.end()) return {};
+  std::vector<OpenStretch> closed = std::move(found->second);
+  open_.erase(found);
+  return closed;
+}
+
+int staff_alone(const PagePart& part, int staff, std::string_view placement) {
+  if (part.staves < 2 || staff < 1) return 0;
+  if (staff == 1) return placement == "above" ? 1 : 0;
+  const bool between = placement == "above" || (placement == "below" && staff < part.staves);
+  return between ? 0 : staff;
+}
+
+void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading& reading) {
+  for (const pugi::xml_node child : dynamics.children()) {
+    const std::string_view name = child.name();
+    const std::vector<WordMeaning> meanings = name == "other-dynamics"
+                                                  ? meanings_of(child.text().as_string())
+                                                  : meanings_of_dynamic(name);
+    if (meanings.empty() && child.type() == pugi::node_element) {
+      reading.doubt(child, "a dynamic is unknown", "it is left out");
+    }
+    for (const WordMeaning& meaning : meanings) {
+      add_dynamic(meaning, child, at, scope, reading);
+    }
+  }
+}
+
+void read_sound(pugi::xml_node sound, Ticks at, Reading& reading) {
+  if (const pugi::xml_attribute attribute = sound.attribute("tempo")) {
+    const double tempo = attribute.as_double();
+    if (tempo >= kSlowestTempo && tempo <= kFastestTempo) {
+      reading.measure->tempos.push_back(
+          {.at = at, .number = tempo, .is_sound = true, .place = reading.place(sound)});
+    } else {
+      reading.doubt(sound, "a tempo is none that anybody plays", "it is left out");
+    }
+  }
+  if (const auto loudness = loudness_of(sound.attribute("dynamics"))) {
+    reading.here().signs.push_back(
+        {.at = at, .kind = SignKind::kLoudness, .ratio = *loudness, .place = reading.place(sound)});
+  }
+  if (const auto pedal = sound.attribute("damper-pedal")) add_pedal(pedal, sound, at, reading);
+  if (reading.part == 0) read_jumps(sound, reading.measure->signs);
+}
+
+void read_direction(pugi::xml_node direction, Reading& reading) {
+  Direction(direction, reading).read();
+}
+
+}  // namespace arsis
