@@ -15,8 +15,8 @@ constexpr Ticks kStepsAQuarter = 2;  // of a gradual change
 
 // What counts at one moment stands last.
 int rank_of(const PlayedTempo& played) {
-  if (played.tempo->is_sound) return 4;
-  if (played.tempo->kind == TempoKind::kGradual) return 3;  // after the tempo that it leaves
+  if (played.tempo->kind == TempoKind::kGradual) return 4;  // after the tempo that it leaves
+  if (played.tempo->is_sound) return 3;
   return played.tempo->kind == TempoKind::kName ? 1 : 2;
 }
 

@@ -9,9 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "musicxml/page_reader.h"
 #include "musicxml/score_text.h"
-#include "musicxml/xml_document.h"
 
 namespace arsis {
 namespace {
@@ -19,19 +17,9 @@ namespace {
 using namespace test;  // NOLINT: the notation of the tables
 
 Result<Score> read(const std::string& text) {
-  const Result<XmlDocument> document = XmlDocument::parse(text, "x.musicxml");
-  if (!document) return document.diagnostics();
-  const Result<Page> page = read_page(*document);
-  if (!page) return page.diagnostics();
-  Result<PrintedScore> played = played_score(*page, "x.musicxml");
+  Result<PrintedScore> played = played_of(text);
   if (!played) return played.diagnostics();
-  return {std::move(played->score), page.diagnostics()};
-}
-
-std::string messages_of(const Diagnostics& diagnostics) {
-  std::string text;
-  for (const Diagnostic& each : diagnostics) text += to_string(each) + "\n";
-  return text;
+  return {std::move(played->score), played.diagnostics()};
 }
 
 const std::string kFour = attributes(1, time(4, 4));
