@@ -38,8 +38,8 @@ class MarkSet {
 };
 
 inline constexpr std::array<Mark, 11> kEveryMark = {
-    Mark::kAccent,  Mark::kMarcato, Mark::kTenuto,   Mark::kStaccato,   Mark::kStaccatissimo,
-    Mark::kPortato, Mark::kFermata, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath,
-    Mark::kArpeggio};
+    Mark::kAccent,        Mark::kMarcato, Mark::kTenuto,  Mark::kStaccato,
+    Mark::kStaccatissimo, Mark::kPortato, Mark::kFermata, Mark::kSforzato,
+    Mark::kFortePiano,    Mark::kBreath,  Mark::kArpeggio};
 
 }  // namespace arsis

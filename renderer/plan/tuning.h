@@ -54,6 +54,8 @@ enum class Constant : std::uint8_t {
   kVoicing,
   kLead,
   kLongestLead,
+  kArpeggio,
+  kLongestArpeggio,
   kOverlap,
   kLongestOverlap,
   kSlack,

@@ -230,7 +230,8 @@ TEST(MarkReader, KnowsEveryMark) {
                              {"rf", kSforzato},
                              {"rfz", kSforzato},
                              {"fp", kFortePiano},
-                             {"breath", kBreath}};
+                             {"breath", kBreath},
+                             {"arpeggio", kArpeggio}};
   for (const auto& [word, mark] : kWords) {
     const Plan plan = plan_of(kWholePlan + "marks: [{at: 1:1, mark: " + word + "}]\n");
     EXPECT_EQ(plan.marks.at(0).mark, mark) << word;
@@ -247,7 +248,7 @@ TEST(MarkReader, SaysWhatIsWrong) {
        {"p:5:25: mark cannot be 'accents'; did you mean 'accent'?"}},
       {"marks: [{at: 1:1, mark: ten}]",
        {"p:5:25: mark cannot be 'ten'; write accent, marcato, tenuto, staccato, staccatissimo, "
-        "portato, fermata, sf, sfz, fz, rf, rfz, fp or breath"}},
+        "portato, fermata, sf, sfz, fz, rf, rfz, fp, breath or arpeggio"}},
       {"marks: [{from: 1:1, to: 2:1, mark: fermata}]",
        {"p:5:25: a fermata stands at one place; write at:"}},
       {"marks: [{from: 1:1, to: 2:1, mark: breath}]",
