@@ -82,6 +82,12 @@ std::vector<std::string> notion_names() {
   return names;
 }
 
+std::string test_name_of_notion(const testing::TestParamInfo<std::string>& info) {
+  std::string name = info.param;
+  std::ranges::replace(name, '-', '_');
+  return name;
+}
+
 Notion listed_notion(const std::string& name) {
   Notion notion;
   const fs::path path = notions_folder() / (name + ".txt");

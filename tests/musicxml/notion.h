@@ -7,6 +7,8 @@
 //   120 warning TEXT                 problem and remedy
 #pragma once
 
+#include <gtest/gtest.h>
+
 #include <filesystem>
 #include <string>
 #include <utility>
@@ -32,6 +34,8 @@ struct Notion {
 // Names of all files "NAME.musicxml" of the folder of notions, in order of the alphabet.
 std::vector<std::string> notion_names();
 std::filesystem::path notions_folder();
+// Of a parameterised test: without the hyphens.
+std::string test_name_of_notion(const testing::TestParamInfo<std::string>& info);
 
 // What its list says.
 Notion listed_notion(const std::string& name);

@@ -4,11 +4,11 @@
 #include <gtest/gtest.h>
 #include <zip.h>
 
-#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 #include <string>
+#include <utility>
 
 #include "musicxml/notion.h"
 
@@ -20,12 +20,6 @@ using namespace test;  // NOLINT: the notions
 
 class EachNotion : public testing::TestWithParam<std::string> {};
 
-std::string test_name(const testing::TestParamInfo<std::string>& info) {
-  std::string name = info.param;
-  std::ranges::replace(name, '-', '_');
-  return name;
-}
-
 TEST_P(EachNotion, IsPlayedAsItsListSays) {
   const Notion listed = listed_notion(GetParam());
   const bool with_bars = !listed.bars.empty();
@@ -33,7 +27,7 @@ TEST_P(EachNotion, IsPlayedAsItsListSays) {
   EXPECT_EQ(to_text(played, with_bars), to_text(listed, with_bars));
 }
 
-INSTANTIATE_TEST_SUITE_P(Of, EachNotion, testing::ValuesIn(notion_names()), test_name);
+INSTANTIATE_TEST_SUITE_P(Of, EachNotion, testing::ValuesIn(notion_names()), test_name_of_notion);
 
 TEST(Notions, AreManyAndEachHasAList) {
   EXPECT_GE(notion_names().size(), 45u);
