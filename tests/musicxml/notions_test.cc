@@ -91,5 +91,26 @@ TEST(Notions, ArePlayedTheSameOutOfACompressedContainer) {
   fs::remove(container);
 }
 
+// Some programs export in UTF-16, which a byte order mark tells.
+TEST(Notions, ArePlayedTheSameInUtf16) {
+  const fs::path score = notions_folder() / "two-staves.musicxml";
+  std::ostringstream text;
+  text << std::ifstream(score).rdbuf();
+  std::string plain = text.str();
+  const std::size_t encoding = plain.find("UTF-8");
+  ASSERT_NE(encoding, std::string::npos);
+  plain.replace(encoding, 5, "UTF-16");
+  std::string wide = "\xFF\xFE";
+  for (const char c : plain) {  // a notion has ASCII letters alone
+    wide += c;
+    wide += '\0';
+  }
+  const fs::path copy = fs::path(testing::TempDir()) / "arsis_notion.musicxml";
+  std::ofstream(copy, std::ios::binary) << wide;
+  EXPECT_EQ(to_text(played_notion(copy), true), to_text(played_notion(score), true));
+  EXPECT_FALSE(played_notion(copy).notes.empty());
+  fs::remove(copy);
+}
+
 }  // namespace
 }  // namespace arsis
