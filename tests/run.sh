@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the fuzz
-# targets over their kept corpus.
+# Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the second
+# opinion on MusicXML (where npm can fetch it), the fuzz targets over their kept corpus.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . examples/packages.sh
@@ -20,6 +20,20 @@ for preset in dev sanitize; do
   cmake --build --preset "$preset" -- --quiet
   ctest --preset "$preset"
 done
+
+say "Second opinion on MusicXML"
+scratch=$(mktemp -d)
+status=0
+tests/musicxml/verovio/make.sh "$scratch" || status=$?
+if [ "$status" = 0 ]; then
+  diff -r tests/musicxml/verovio/reference "$scratch"
+  echo "made anew, the reference is the same"
+elif [ "$status" = 3 ]; then
+  echo "the reference is not made anew; the kept one has been compared"
+else
+  exit "$status"
+fi
+rm -rf "$scratch"
 
 say "Fuzz targets"
 cmake --preset fuzz >/dev/null
