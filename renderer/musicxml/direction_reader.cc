@@ -5,15 +5,13 @@
 #include <cmath>
 #include <string_view>
 
-#include "base/text.h"
+#include "musicxml/metronome_mark.h"
 #include "musicxml/note_signs.h"
 #include "musicxml/printed_words.h"
 
 namespace arsis {
 namespace {
 
-constexpr double kSlowestTempo = 4.0;  // quarter notes a minute
-constexpr double kFastestTempo = 2'000.0;
 constexpr int kMostNumber = 16;  // MusicXML 4.0, type number-level
 constexpr double kMostOffset = 1e6;
 
@@ -25,58 +23,12 @@ bool is_yes(pugi::xml_attribute attribute) {
   return std::string_view(attribute.as_string()) == "yes";
 }
 
-// Quarter notes of a printed note value; 0 for an unknown one.
-double quarters_of(std::string_view type) {
-  struct Value {
-    std::string_view type;
-    double quarters;
-  };
-  // MusicXML 4.0, note-type-value, as far as tempo marks use it.
-  constexpr Value kValues[] = {{"whole", 4.0}, {"half", 2.0},   {"quarter", 1.0}, {"eighth", 0.5},
-                               {"16th", 0.25}, {"32nd", 0.125}, {"breve", 8.0}};
-  for (const Value& value : kValues) {
-    if (value.type == type) return value.quarters;
-  }
-  return 0.0;
-}
-
-// The one or two note values of a metronome mark, dots included; 0 where there is none.
-std::array<double, 2> units_of(pugi::xml_node metronome) {
-  std::array<double, 2> units{};
-  std::size_t count = 0;
-  double dot = 0.0;
-  for (const pugi::xml_node child : metronome.children()) {
-    const std::string_view name = child.name();
-    if (name == "beat-unit") {
-      if (count == units.size()) break;
-      units[count] = quarters_of(child.text().as_string());
-      dot = units[count++] / 2.0;
-    } else if (name == "beat-unit-dot" && count > 0) {
-      units[count - 1] += dot;
-      dot /= 2.0;
-    }
-  }
-  return units;
-}
-
-// "72", "ca. 72", "72,5"; of "60-66" the middle. 0 where there is no number.
-double per_minute(std::string_view text) {
-  double sum = 0.0;
-  int count = 0;
-  while (!text.empty() && count < 2) {
-    const std::size_t begin = text.find_first_of("0123456789");
-    if (begin == std::string_view::npos) break;
-    const std::size_t end = std::min(text.find_first_not_of("0123456789.", begin), text.size());
-    std::string_view digits = text.substr(begin, end - begin);
-    while (digits.ends_with('.')) digits.remove_suffix(1);
-    if (const auto number = parse_number(digits)) {
-      sum += *number;
-      ++count;
-    }
-    text.remove_prefix(end);
-    if (!text.starts_with('-') && !text.starts_with("\u2013") && !text.starts_with(' ')) break;
-  }
-  return count == 0 ? 0.0 : sum / count;
+// Of an element `offset`; 0 where there is none.
+Ticks offset_of(pugi::xml_node offset, const Reading& reading) {
+  const double divisions = offset.text().as_double();
+  if (!std::isfinite(divisions) || std::abs(divisions) > kMostOffset || !reading.divisions)
+    return 0;
+  return std::llround(divisions / *reading.divisions * reading.page.division);
 }
 
 void add_dynamic(const WordMeaning& meaning, pugi::xml_node node, Ticks at, StaffScope scope,
@@ -99,10 +51,7 @@ class Direction {
  public:
   Direction(pugi::xml_node node, Reading& reading) : node_(node), reading_(reading) {
     const pugi::xml_node offset = node.child("offset");
-    const double ticks = offset.text().as_double();
-    moved_ = std::isfinite(ticks) && std::abs(ticks) < kMostOffset && reading.divisions
-                 ? std::llround(ticks / *reading.divisions * reading.page.division)
-                 : 0;
+    moved_ = offset_of(offset, reading);
     offset_sounds_ = is_yes(offset.attribute("sound"));
     stands_at_ = std::max(node.child("staff").text().as_int(), 0);
     staff_ = staff_alone(reading.page.parts[reading.part], stands_at_,
@@ -294,19 +243,14 @@ class Direction {
 
   void read_metronome(pugi::xml_node metronome) {
     if (sounds_tempo_) return;
-    const std::array<double, 2> units = units_of(metronome);
-    PageTempo tempo{.at = reading_.cursor, .place = reading_.place(metronome)};
-    if (units[0] > 0.0 && units[1] > 0.0) {
-      tempo.kind = TempoKind::kEqual;
-      tempo.number = units[1] / units[0];
-    } else {
-      tempo.number = units[0] * per_minute(metronome.child("per-minute").text().as_string());
-      if (!(tempo.number >= kSlowestTempo && tempo.number <= kFastestTempo)) {
-        reading_.doubt(metronome, "a metronome mark gives no tempo", "it is left out");
-        return;
-      }
+    std::optional<PageTempo> tempo = metronome_mark(metronome);
+    if (!tempo) {
+      reading_.doubt(metronome, "a metronome mark gives no tempo", "it is left out");
+      return;
     }
-    reading_.measure->tempos.push_back(tempo);
+    tempo->at = reading_.cursor;
+    tempo->place = reading_.place(metronome);
+    reading_.measure->tempos.push_back(*tempo);
   }
 
   pugi::xml_node node_;
@@ -376,9 +320,12 @@ void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading&
 }
 
 void read_sound(pugi::xml_node sound, Ticks at, Reading& reading) {
+  if (const pugi::xml_node offset = sound.child("offset")) {
+    at = std::max<Ticks>(0, reading.cursor + offset_of(offset, reading));
+  }
   if (const pugi::xml_attribute attribute = sound.attribute("tempo")) {
     const double tempo = attribute.as_double();
-    if (tempo >= kSlowestTempo && tempo <= kFastestTempo) {
+    if (is_playable(tempo)) {
       reading.measure->tempos.push_back(
           {.at = at, .number = tempo, .is_sound = true, .place = reading.place(sound)});
     } else {

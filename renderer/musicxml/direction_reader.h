@@ -16,7 +16,8 @@ namespace arsis {
 // or more, or `sound` is "yes" (MusicXML 4.0, element `offset`); less is layout.
 void read_direction(pugi::xml_node direction, Reading& reading);
 
-// An element `sound`, in a direction or in the measure itself, at the moment `at`.
+// An element `sound`, in a direction or in the measure itself, at the moment `at` where no offset
+// of its own says otherwise.
 void read_sound(pugi::xml_node sound, Ticks at, Reading& reading);
 
 // Where a sign stands, and the one staff that it holds for; 0: none is named, the whole instrument.

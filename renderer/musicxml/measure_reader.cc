@@ -17,7 +17,7 @@ constexpr double kMostQuarters = 10'000.0;  // of a single duration
 constexpr int kFinestBeat = 64;
 constexpr int kMostTimes = 32;  // that a section is played
 constexpr int kMostStaves = 8;
-constexpr int kMostVoice = 1000;
+constexpr int kMostVoice = 64;
 
 int semitone_of(char step) {
   constexpr std::string_view kSteps = "C D EF G A B";
@@ -94,7 +94,9 @@ void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
   closes_ending_ = false;
 }
 
+// In a score by measures (timewise) `measure` is the part within it.
 void MeasureReader::read_number(pugi::xml_node measure) {
+  if (std::strcmp(measure.name(), "part") == 0) measure = measure.parent();
   const auto number = parse_integer(trimmed(measure.attribute("number").as_string()));
   const bool known = number && *number >= 0 && *number <= Bars::kMostBars;
   measure_->number = known ? static_cast<int>(*number) : 0;
@@ -123,6 +125,7 @@ void MeasureReader::read_child(pugi::xml_node node) {
 }
 
 void MeasureReader::move(Ticks by, pugi::xml_node node) {
+  if (by < 0) place_graces(reading_.cursor, 0);  // they end the voice that is left
   reading_.cursor += by;
   if (reading_.cursor < 0) {
     reading_.doubt(node, "a 'backup' goes past the measure's beginning",
@@ -259,6 +262,7 @@ void MeasureReader::read_note(pugi::xml_node node) {
     last_length_ = note.length;
     move(note.length, node);
   }
+  if (is_rest && !note.grace) place_graces(note.onset, 0);
   if (!key || cue) return;
   note.key = *key;
   // What stands over a chord stands at its first note.

@@ -55,15 +55,37 @@ double NotePlayer::loudness_at(std::size_t page_part, Ticks at) const {
   return after == found->second.begin() ? kMezzoForte : std::prev(after)->second;
 }
 
+// The open tie that ends where the note begins: of its own voice, else of its staff, else of any.
+std::vector<NotePlayer::OpenTie>::iterator NotePlayer::open_tie(std::vector<OpenTie>& open,
+                                                                const PageNote& note,
+                                                                Beats at) const {
+  auto best = open.end();
+  int best_rank = -1;
+  for (auto tie = open.begin(); tie != open.end(); ++tie) {
+    if (std::abs((notes[tie->note].note.end - at).value) > 1e-6) continue;
+    const int rank = (tie->staff == note.staff ? 2 : 0) + (tie->voice == note.voice ? 1 : 0);
+    if (rank <= best_rank) continue;
+    best = tie;
+    best_rank = rank;
+  }
+  return best;
+}
+
+bool NotePlayer::is_tied_on(std::size_t page_part, std::size_t note) const {
+  const auto open = tied_.find({page_part, notes[note].note.key});
+  return open != tied_.end() &&
+         std::ranges::find(open->second, note, &OpenTie::note) != open->second.end();
+}
+
 // Whether the note is the end of an earlier one that is tied to it. A tie into a repeat's other
 // ending has nothing that it goes on from there.
 bool NotePlayer::goes_on(std::size_t page_part, const PageNote& note, Ticks begin) {
-  const std::pair<std::size_t, int> key{page_part, note.key};
-  const auto open = tied_.find(key);
-  if (!note.tied_from || open == tied_.end()) return false;
-  PlayedNote& earlier = notes[open->second];
+  if (!note.tied_from) return false;
+  std::vector<OpenTie>& open = tied_[{page_part, note.key}];
   const Span span{beats(begin + note.onset), beats(begin + note.onset + note.length)};
-  if (std::abs((earlier.note.end - span.begin).value) > 1e-6) return false;
+  const auto tie = open_tie(open, note, span.begin);
+  if (tie == open.end()) return false;
+  PlayedNote& earlier = notes[tie->note];
   earlier.note.end = span.end;
   earlier.note.grace = false;
   if (note.marks.has(Mark::kBreath)) earlier.marks.add(Mark::kBreath);
@@ -76,8 +98,13 @@ bool NotePlayer::goes_on(std::size_t page_part, const PageNote& note, Ticks begi
   Voice& voice = voice_of(page_part, note);
   if (voice.begin != begin + note.onset) voice.chord.clear();
   voice.begin = begin + note.onset;
-  voice.chord.push_back(open->second);
-  if (!note.tied_to) tied_.erase(open);
+  voice.chord.push_back(tie->note);
+  if (note.tied_to) {
+    tie->staff = note.staff;
+    tie->voice = note.voice;
+  } else {
+    open.erase(tie);
+  }
   return true;
 }
 
@@ -94,11 +121,13 @@ void NotePlayer::add_note(std::size_t page_part, const PageNote& note, Ticks beg
 }
 
 void NotePlayer::strike(std::size_t page_part, const PageNote& note, Ticks written, Span span) {
-  const std::pair<std::size_t, int> key{page_part, note.key};
+  if (const auto open = tied_.find({page_part, note.key}); open != tied_.end()) {
+    std::erase_if(open->second, [&](const OpenTie& tie) {
+      return tie.staff == note.staff && tie.voice == note.voice;
+    });
+  }
   if (note.tied_to) {
-    tied_[key] = notes.size();
-  } else {
-    tied_.erase(key);
+    tied_[{page_part, note.key}].push_back({notes.size(), note.staff, note.voice});
   }
   PlayedNote& made = notes.emplace_back();
   made.note.onset = span.begin;
@@ -158,7 +187,7 @@ void NotePlayer::begin_graces(std::size_t page_part, const PageNote& first, Tick
   grace_begin_ = principal - grace_total_;
   if (!meets) return;
   for (const std::size_t i : voice.chord) {
-    const bool stays = tied_.contains({page_part, notes[i].note.key}) || notes[i].note.grace;
+    const bool stays = is_tied_on(page_part, i) || notes[i].note.grace;
     const Beats end = beats(grace_begin_);
     if (!stays && notes[i].note.onset < end) notes[i].note.end = std::min(notes[i].note.end, end);
   }

@@ -37,6 +37,11 @@ class NotePlayer {
     Ticks begin = 0;                               // where it is printed
     std::optional<std::pair<Ticks, Ticks>> delay;  // from where to where the next chord waits
   };
+  struct OpenTie {
+    std::size_t note = 0;  // index into `notes`
+    int staff = 1;
+    int voice = 1;
+  };
   struct OpenSlur {
     PlayedSlur slur;
     int voice = 1;
@@ -52,6 +57,9 @@ class NotePlayer {
   void begin_graces(std::size_t page_part, const PageNote& first, Ticks begin);
   void add_grace(std::size_t page_part, const PageNote& note, Ticks begin);
   bool goes_on(std::size_t page_part, const PageNote& note, Ticks begin);
+  std::vector<OpenTie>::iterator open_tie(std::vector<OpenTie>& open, const PageNote& note,
+                                          Beats at) const;
+  bool is_tied_on(std::size_t page_part, std::size_t note) const;
   void strike(std::size_t page_part, const PageNote& note, Ticks written, Span span);
   void follow_slurs(std::size_t page_part, const PageNote& note, std::uint32_t serial);
   Voice& voice_of(std::size_t page_part, const PageNote& note) {
@@ -60,9 +68,9 @@ class NotePlayer {
 
   int division_;
   std::vector<std::size_t> first_parts_;
-  std::map<std::pair<std::size_t, int>, Voice> voices_;      // by part and voice
-  std::map<std::pair<std::size_t, int>, std::size_t> tied_;  // open ties: part and key to note
-  std::map<std::pair<std::size_t, int>, OpenSlur> open_;     // by part and number
+  std::map<std::pair<std::size_t, int>, Voice> voices_;                    // by part and voice
+  std::map<std::pair<std::size_t, int>, std::vector<OpenTie>> tied_;       // by part and key
+  std::map<std::pair<std::size_t, int>, OpenSlur> open_;                   // by part and number
   std::map<std::size_t, std::vector<std::pair<Ticks, double>>> loudness_;  // by part; rising
   Ticks grace_begin_ = 0;  // of the group that is being played
   Ticks grace_total_ = 0;
