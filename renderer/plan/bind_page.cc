@@ -12,7 +12,7 @@ namespace {
 
 // Bounds the work of a plan that removes the same entries again and again.
 constexpr std::size_t kMostRemoved = 20'000'000;
-constexpr int kPiano = -2;  // steps from mf
+constexpr Beats kMostDelay{1.0};  // of a note after its place on the page, by grace notes
 
 // A removal with its moments.
 struct Reach {
@@ -166,11 +166,10 @@ class Page {
   // A forte-piano goes with the piano that the page's reader made of it.
   void remove_piano(const PrintedMark& mark, const Reach& reach) {
     const Beats onset = onset_of(mark);
-    auto dynamic = std::ranges::lower_bound(dynamics_, onset, {}, &PrintedDynamic::from);
-    for (; dynamic != dynamics_.end() && dynamic->from == onset; ++dynamic) {
-      if (dynamic->place == mark.place && dynamic->step == kPiano) {
-        clear(dynamic->parts, reach.parts);
-      }
+    auto dynamic =
+        std::ranges::lower_bound(dynamics_, onset - kMostDelay, {}, &PrintedDynamic::from);
+    for (; dynamic != dynamics_.end() && dynamic->from <= onset; ++dynamic) {
+      if (dynamic->place == mark.place) clear(dynamic->parts, reach.parts);
     }
   }
 

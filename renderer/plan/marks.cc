@@ -6,12 +6,12 @@ namespace arsis {
 namespace {
 
 constexpr std::array<std::string_view, 15> kNames = {
-    "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata",
-    "sf",     "sfz",     "fz",     "rf",       "rfz",           "fp",      "breath", "arpeggio"};
+    "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata", "sf", "sfz",
+    "fz",     "rf",      "rfz",    "fp",       "breath",        "arpeggio"};
 constexpr std::array<Mark, 15> kMarks = {
     Mark::kAccent,   Mark::kMarcato,  Mark::kTenuto,     Mark::kStaccato, Mark::kStaccatissimo,
     Mark::kPortato,  Mark::kFermata,  Mark::kSforzato,   Mark::kSforzato, Mark::kSforzato,
-    Mark::kSforzato, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath, Mark::kArpeggio};
+    Mark::kSforzato, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath,   Mark::kArpeggio};
 
 }  // namespace
 
