@@ -23,6 +23,10 @@ std::optional<Mark> mark_named(std::string_view word) {
 
 std::span<const std::string_view> mark_names() { return kNames; }
 
+std::string_view mark_name(Mark mark) {
+  return kNames[static_cast<std::size_t>(std::ranges::find(kMarks, mark) - kMarks.begin())];
+}
+
 Decibels lift_of(Mark mark, const Tuning& tuning) {
   if (mark == Mark::kAccent) return tuning.decibels(Constant::kAccent);
   if (mark == Mark::kMarcato) return tuning.decibels(Constant::kMarcato);

@@ -13,6 +13,7 @@ namespace arsis {
 // "fz", "rf", "rfz", "fp", "breath", "arpeggio"; none for other words.
 std::optional<Mark> mark_named(std::string_view word);
 std::span<const std::string_view> mark_names();
+std::string_view mark_name(Mark mark);  // of those that are the same the first
 
 // How far the mark lifts its note over the ceiling; 0 dB for marks that are no accents. A
 // forte-piano lifts its note to forte, which the ceiling knows, so that it is 0 dB here too.

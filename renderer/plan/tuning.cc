@@ -137,4 +137,8 @@ std::optional<int> dynamic_step(std::string_view mark) {
 
 std::span<const std::string_view> dynamic_names() { return kDynamics; }
 
+std::string_view dynamic_name(int step) {
+  return kDynamics[static_cast<std::size_t>(std::clamp(step + kMezzoForte, 0, 9))];
+}
+
 }  // namespace arsis
