@@ -52,7 +52,7 @@ Result<Loaded> load_score_alone(const std::filesystem::path& path) {
       warning({.file = path.string()}, "this is a score, not a plan: it is played as written",
               "write a phrase plan for it to have it shaped"));
   Loaded loaded{
-      plan_without_words(path), true, std::move(score->score), std::move(score->printed), {}};
+      plan_without_words(path), std::move(score->score), std::move(score->printed), {}, true};
   return laid_over(std::move(loaded), std::move(diagnostics));
 }
 
@@ -85,7 +85,7 @@ Result<Loaded> load(const std::filesystem::path& path) {
   Result<PrintedScore> score = read_any_score(written);
   append(diagnostics, score.diagnostics());
   if (!score) return diagnostics;
-  Loaded loaded{*std::move(plan), false, std::move(score->score), std::move(score->printed), {}};
+  Loaded loaded{*std::move(plan), std::move(score->score), std::move(score->printed), {}};
   return laid_over(std::move(loaded), std::move(diagnostics));
 }
 

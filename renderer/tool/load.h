@@ -13,10 +13,10 @@ namespace arsis {
 
 struct Loaded {
   Plan plan;  // of a score alone: without blocks, and with the score's own name for its file
-  bool is_score_alone = false;
   Score score;
   Printed printed;  // by the score's page
   BoundPlan bound;
+  bool is_score_alone = false;
 };
 
 // Whether the file is a score and no plan: by its ending (.mid, .midi, .musicxml, .xml, .mxl), or
