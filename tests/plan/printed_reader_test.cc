@@ -196,13 +196,15 @@ TEST(DynamicReader, TakesAListForAllOfThePage) {
     const char* dynamics;
     bool all_replaced;
   };
-  constexpr Kind kKinds[] = {
-    for (const auto& [dynamics, all_replaced]
-         : kKinds){const Plan plan = plan_of(kWholePlan + "dynamics: " + dynamics +
-                                             "\nmarks: " + dynamics + "\n");
-  EXPECT_EQ(plan.page_dynamics.all_replaced, all_replaced) << dynamics;
-  EXPECT_EQ(plan.page_marks.all_replaced, all_replaced) << dynamics;
-}
+  constexpr Kind kKinds[] = {{"[]", true},
+                             {"{add: []}", false},
+                             {"{remove: []}", false},
+                             {"{add: [], remove: []}", false}};
+  for (const auto& [dynamics, all_replaced] : kKinds) {
+    const Plan plan = plan_of(kWholePlan + "dynamics: " + dynamics + "\nmarks: " + dynamics + "\n");
+    EXPECT_EQ(plan.page_dynamics.all_replaced, all_replaced) << dynamics;
+    EXPECT_EQ(plan.page_marks.all_replaced, all_replaced) << dynamics;
+  }
 }
 
 TEST(DynamicReader, SaysWhatIsWrongWithAChangeOfThePage) {
