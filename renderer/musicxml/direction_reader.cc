@@ -100,14 +100,12 @@ class Direction {
     }
   }
 
-  // The first sign says from where, the second to where; `sound` says it better.
+  // `sound` says better which of the two it is.
   void read_coda_sign() {
     for (const pugi::xml_node sound : node_.children("sound")) {
       if (sound.attribute("coda") || sound.attribute("tocoda")) return;
     }
-    MeasureSigns& signs = reading_.measure->signs;
-    if (signs.to_coda) return;  // its words were there before it
-    (reading_.codas++ == 0 ? signs.to_coda : signs.coda) = true;
+    add_coda_sign(reading_);
   }
 
   Ticks moved() const { return std::max<Ticks>(0, reading_.cursor + moved_); }
@@ -317,6 +315,12 @@ void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading&
       add_dynamic(meaning, child, at, scope, reading);
     }
   }
+}
+
+void add_coda_sign(Reading& reading) {
+  MeasureSigns& signs = reading.measure->signs;
+  if (signs.to_coda) return;  // its words were there before it
+  (reading.codas++ == 0 ? signs.to_coda : signs.coda) = true;
 }
 
 void read_sound(pugi::xml_node sound, Ticks at, Reading& reading) {

@@ -26,6 +26,9 @@ struct StaffScope {
   int alone = 0;
 };
 
+// A coda sign of the measure: the first of the score says from where, the others to where.
+void add_coda_sign(Reading& reading);
+
 // The element `dynamics` of a direction or of a note's notations.
 void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading& reading);
 

@@ -322,6 +322,8 @@ void MeasureReader::read_barline(pugi::xml_node barline) {
   }
   if (reading_.part != 0) return;  // they are the same in all parts
   MeasureSigns& signs = measure_->signs;
+  signs.segno |= barline.child("segno") || barline.attribute("segno");
+  if (barline.child("coda") || barline.attribute("coda")) add_coda_sign(reading_);
   if (const pugi::xml_node repeat = barline.child("repeat")) {
     if (std::strcmp(repeat.attribute("direction").as_string(), "forward") == 0) {
       signs.begins_repeat = true;
