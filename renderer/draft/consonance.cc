@@ -9,7 +9,7 @@ namespace arsis {
 namespace {
 
 constexpr std::array<double, 6> kDyads = {-1.428, -0.582, 0.594, 0.386, 1.240, -0.453};
-constexpr double kTriad = 0.74;        // the mean of a major or minor triad: 2.220 / 3
+constexpr double kTriad = (0.594 + 0.386 + 1.240) / 3.0;  // the mean of a major or minor triad
 constexpr double kTensionRange = 1.2;  // down to about a cluster of three semitones
 
 }  // namespace

@@ -87,7 +87,7 @@ Findings contour_evidence(const Surface& surface, const Members& members) {
     } else if (direction * side > 0.0) {
       finding.words = direction > 0.0 ? "the line climbs to it" : "the line falls from it";
     } else {
-      finding.words = fmt::format("the line turns on {}", surface.named(*most_accented(line)));
+      finding.words = fmt::format("melodic accent on {}", surface.named(*most_accented(line)));
     }
   }
   return findings;

@@ -94,9 +94,12 @@ std::string words_for(const DynamicCourse& course, Span member, double score,
   return marks_compared(steps, i, score > 0.0);
 }
 
-bool has_hairpin(const DynamicCourse& course, const Members& members) {
+// The lead that the hairpins through a block are worth at least: the full kHairpinLead where they
+// cover half of it.
+double hairpin_lead(const DynamicCourse& course, const Members& members) {
   const Span block{members.spans.front().begin, members.spans.back().end};
-  return course.hairpins(block, false).share > 0.0 || course.hairpins(block, true).share > 0.0;
+  const double share = course.hairpins(block, false).share + course.hairpins(block, true).share;
+  return kHairpinLead * std::min(1.0, 2.0 * share);
 }
 
 }  // namespace
@@ -113,9 +116,9 @@ Findings dynamics_evidence(const Surface& surface, const Members& members) {
   }
   std::vector<double> scores = compared(steps, kFullLead);
   const double lead = *std::ranges::max_element(scores);
-  const bool lifted = lead > 0.0 && lead < kHairpinLead && has_hairpin(*courses[0], members);
+  const double least = hairpin_lead(*courses[0], members);
+  const double lift = lead > 0.0 && lead < least ? least / lead : 1.0;
   for (std::size_t i = 0; i < scores.size(); ++i) {
-    const double lift = lifted ? kHairpinLead / lead : 1.0;
     findings[i].score = std::clamp(scores[i] * lift, -1.0, 1.0);
     findings[i].words = words_for(*courses[i], members.spans[i], findings[i].score, steps, i);
   }

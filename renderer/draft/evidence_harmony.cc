@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 
 #include "draft/comparison.h"
 #include "draft/evidence.h"
@@ -70,6 +71,9 @@ std::string chord_words(const Surface& surface, const ChordMoment& moment, bool 
     const int pitch_class = (moment.bass + above) % 12;
     if ((moment.sounding >> pitch_class & 1) == 0) continue;
     names += fmt::format("{}{}", names.empty() ? "" : ", ", pitch_class_name(pitch_class, key));
+  }
+  if (std::has_single_bit(moment.sounding)) {
+    return fmt::format("further from rest in the key ({} at {})", names, surface.place(moment.at));
   }
   return fmt::format("tenser harmony ({} at {}){}", names, surface.place(moment.at),
                      resolved ? ", resolved after it" : "");

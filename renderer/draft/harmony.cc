@@ -15,6 +15,11 @@ constexpr double kForgivenOverlap = 0.1;   // of any other note's length,
 constexpr double kLongestOverlap = 0.125;  // but no more than this of a felt beat
 constexpr double kMostPulses = 4.0;        // that one moment counts
 
+// What a moment's tension is made of; a pitch class alone hardly makes a harmony.
+constexpr double kUnrest = 0.5;
+constexpr double kUnrestAlone = 0.25;
+constexpr double kChordTension = 0.5;
+
 // Until when a key sounds.
 struct Ringing {
   Beats until;    // as harmony: legato taken off, a broken chord's note rung on
@@ -188,7 +193,8 @@ class Sweep {
       if ((moment.sounding >> pitch_class & 1) != 0) unrest += instability(key, pitch_class);
     }
     const int size = std::max(1, std::popcount(moment.sounding));
-    moment.tension = 0.5 * unrest / size + 0.5 * chord_tension(moment.sounding);
+    moment.tension = (size > 1 ? kUnrest : kUnrestAlone) * unrest / size +
+                     kChordTension * chord_tension(moment.sounding);
     result_.moments.push_back(moment);
   }
 
@@ -196,7 +202,7 @@ class Sweep {
     std::vector<ChordMoment>& moments = result_.moments;
     for (std::size_t i = 0; i < moments.size(); ++i) {
       const Beats pulse = pulse_of(score_.bars.at(moments[i].at).signature);
-      const Beats next = i + 1 < moments.size() ? moments[i + 1].at : moments[i].at + pulse;
+      const Beats next = i + 1 < moments.size() ? moments[i + 1].at : score_.end();
       const double pulses = std::min((next - moments[i].at) / pulse, kMostPulses);
       moments[i].load = pulses * (0.5 + 0.5 * metrical_weight(score_.bars, moments[i].at));
     }

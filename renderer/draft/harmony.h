@@ -45,7 +45,8 @@ std::vector<Tonality> local_keys(const Score& score);
 // Of all parts but percussion, without grace notes. The notes of broken chords ring to the end of
 // their felt beat unless a note within a tone or a chord follows. `melody`: notes of the line, by
 // onset.
-// A moment's tension is half the mean instability of what sounds, half the tension of the chord.
+// A moment's tension is half the mean instability of what sounds (a quarter, where one pitch class
+// sounds alone) and half the tension of the chord. Our choice.
 Harmony harmony_of(const Score& score, std::span<const std::size_t> melody);
 
 }  // namespace arsis

@@ -31,7 +31,7 @@ Landing landing_of(const Surface& surface, Span motif) {
   if (last.weight >= 1.0)
     return {LandingKind::kDownbeat, fmt::format("lands on the downbeat: {}", name)};
   const auto stronger = std::ranges::max_element(line, {}, &LineNote::weight);
-  if (stronger->weight > last.weight && stronger->weight >= kOnTheBeat) {
+  if (stronger->weight > last.weight && stronger->weight >= kStrongBeat) {
     return {LandingKind::kFeminine, fmt::format("feminine ending: {}, after the stronger {}", name,
                                                 surface.place(stronger->onset))};
   }

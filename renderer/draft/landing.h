@@ -15,7 +15,7 @@ enum class LandingKind : std::uint8_t {
   kSilent,    // the motif holds no melody note
   kDownbeat,  // on a downbeat
   kBeat,      // on another place, no weaker than the note before
-  kFeminine,  // on a weaker place than a note before it within the motif: a feminine ending
+  kFeminine,  // on a weaker place than a strong beat's note before it: a feminine ending
   kRest,      // before a downbeat within the motif that is a rest
 };
 

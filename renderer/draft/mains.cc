@@ -46,12 +46,15 @@ double margin_of(const std::vector<Candidate>& candidates, std::size_t main) {
   return candidates[main].total - best_other;
 }
 
+// Up to rounding, which may differ from key to key.
+bool reaches(double margin, double threshold) { return margin > threshold - 1e-9; }
+
 Choice choice_of(std::vector<Candidate> candidates, std::size_t main) {
   Choice choice;
   choice.main = main;
   choice.by_pattern = main != best_member(totals_of(candidates));
   choice.margin = margin_of(candidates, main);
-  choice.doubtful = candidates.size() > 1 && choice.margin < kDoubt;
+  choice.doubtful = candidates.size() > 1 && !reaches(choice.margin, kDoubt);
   choice.candidates = std::move(candidates);
   return choice;
 }
@@ -98,7 +101,7 @@ Mains choose_mains(const Surface& surface, const Structure& structure) {
   std::vector<Candidate> candidates = evidence(surface, {Level::kPiece, sentence_spans});
   const std::size_t main = best_member(totals_of(candidates));
   Choice choice = choice_of(std::move(candidates), main);
-  if (choice.margin >= kClear) mains.piece = std::move(choice);
+  if (reaches(choice.margin, kClear)) mains.piece = std::move(choice);
   return mains;
 }
 

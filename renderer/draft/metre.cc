@@ -20,7 +20,7 @@ double metrical_weight(const Bars& bars, Beats at) {
   const auto beat = static_cast<int>(std::lround(place));
   if (beat == 0) return 1.0;
   const int beats = compound ? bar.signature.beats / 3 : bar.signature.beats;
-  return beats > 2 && beat * 2 == beats ? 0.75 : kOnTheBeat;
+  return beats > 2 && beat * 2 == beats ? kStrongBeat : kOnTheBeat;
 }
 
 }  // namespace arsis

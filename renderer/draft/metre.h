@@ -19,5 +19,7 @@ double metrical_weight(const Bars& bars, Beats at);
 
 // What metrical_weight() gives a felt beat: whatever stands there or stronger is "on the beat".
 inline constexpr double kOnTheBeat = 0.5;
+// What it gives the middle of a bar: whatever stands there or stronger is a strong beat.
+inline constexpr double kStrongBeat = 0.75;
 
 }  // namespace arsis

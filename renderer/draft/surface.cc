@@ -44,6 +44,7 @@ std::vector<LineNote> line_of(const Material& material) {
     entry.durational_accent = durational_accent(kReferencePulse * entry.pulses());
     line.push_back(entry);
   }
+  if (!line.empty()) line.front().melodic_accent = 0.0;
   return line;
 }
 

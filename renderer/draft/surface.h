@@ -21,7 +21,8 @@ struct LineNote {
   std::size_t note;  // index into Score::notes
   int key = 60;
   double weight = 0.0;             // metrical_weight()
-  double melodic_accent = 0.0;     // melodic_accents() over the whole line
+  double melodic_accent = 0.0;     // melodic_accents() over the whole line; 0 for its first note,
+                                   // whose accent comes of no turn
   double durational_accent = 0.0;  // durational_accent() with a felt beat of kReferencePulse
 
   double pulses() const { return length / pulse; }

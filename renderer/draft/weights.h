@@ -46,6 +46,6 @@ inline constexpr double kDoubt = 0.4;
 // So the pattern decides only what is in doubt anyway, though both neighbours speak for it.
 static_assert(2.0 * (kPattern + kPatternAlike) < kDoubt);
 // The piece has a main sentence where that one leads by at least so much.
-inline constexpr double kClear = 0.5;
+inline constexpr double kClear = 1.0;
 
 }  // namespace arsis
