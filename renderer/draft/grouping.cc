@@ -20,19 +20,25 @@ constexpr const GroupingWeights& kWeights = kGroupingWeights;
 struct Ground {
   Ground(const BoundarySurvey& survey, const CellGrid& grid)
       : parallels(survey.line, grid.edges), cells(grid.cells()) {
+    double clear = 0.0;
     for (std::size_t i = 0; i < cells; ++i) {
       // The first beginning is no boundary.
       const double above =
           i == 0 ? 0.0 : strength(cues_at(survey, grid.edges[i], grid.upbeat)) - survey.usual;
       boundary.push_back(above);
       motifs += kWeights.motif * above;
+      if (above <= 0.0) continue;
+      parting += above;
+      clear += 1.0;
     }
+    if (clear > 0.0) parting /= clear;
   }
 
   Parallels parallels;
   std::size_t cells;
   std::vector<double> boundary;  // of each cell's beginning, less what is usual at a note
   double motifs = 0.0;           // what the cell is worth with any structure
+  double parting = 0.0;          // mean of those above 0: how clearly phrases part in this piece
 };
 
 double worth_alone(const Ground& ground, std::size_t first, const SentenceShape& shape) {
@@ -55,9 +61,10 @@ double worth_alone(const Ground& ground, std::size_t first, const SentenceShape&
   }
   if (shape.phrases == 1 && shape.motifs[0] != 1) worth -= kWeights.lone_phrase;
   if (shape.phrases == 3) worth -= kWeights.three_phrases;
-  worth += (kWeights.sentence - kWeights.motif) * ground.boundary[first];
-  if (first > 0) worth += kWeights.returns * ground.parallels.opening(first);
-  return worth;
+  if (first == 0) return worth;
+  worth += (kWeights.phrase - kWeights.motif) * ground.boundary[first];
+  worth += (kWeights.sentence - kWeights.phrase) * (ground.boundary[first] - ground.parting);
+  return worth + kWeights.returns * ground.parallels.opening(first);
 }
 
 double worth_after(const Ground& ground, std::size_t first, const SentenceShape& before,

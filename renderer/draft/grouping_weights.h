@@ -54,9 +54,11 @@ inline constexpr std::array<CueInfo, kCues> kCueTable = {{
 }};
 
 struct GroupingWeights {
-  // How much of a boundary's strength, less the mean strength at a note of the melody, counts where
-  // a motif, a phrase or a sentence begins. A beginning of a sentence is one of a phrase and of a
-  // motif, too; it counts once, with the last.
+  // How much of a boundary's strength counts where a motif, a phrase or a sentence begins. A
+  // beginning of a sentence is one of a phrase and of a motif, too; it counts once, with the last.
+  // Strength is taken less the usual one at a note of the melody; what a sentence has more, less
+  // the mean of the clear boundaries of the piece, so that many clear ones do not make many
+  // sentences.
   double motif = 0.3;
   double phrase = 0.7;
   double sentence = 1.4;

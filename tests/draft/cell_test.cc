@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "draft/drafting.h"
+#include "draft/random_score.h"
 #include "property.h"
 
 namespace arsis {
@@ -73,38 +74,42 @@ TEST(CellGrid, JoinsWhatIsTooShortForACell) {
     Beats upbeat;
     const char* edges;
   };
-  const Row rows[] = {
-      {"a pickup before cells from the bar line",
-       {{{0}, {4, 4}}},
-       Beats{1},
-       repeated("C5", 9),
-       {0},
-       "0:4 2:1 2:5 "},
-      {"a long pickup is a cell",
-       {{{0}, {4, 4}}},
-       Beats{3},
-       repeated("C5", 11),
-       {0},
-       "0:2 1:1 2:1 2:5 "},
-      {"no pickup, cells from the upbeat, an afterbeat",
-       {{{0}, {4, 4}}},
-       {},
-       repeated("C5", 12),
-       {1},
-       "1:1 1:4 2:4 3:5 "},
-      {"a last note on a bar line", {{{0}, {4, 4}}}, {}, repeated("C5", 9), {1}, "1:1 1:4 2:4 3:4 "},
-      {"a bar cut short by its own upbeat",
-       {{{0}, {4, 4}}, {{7}, {4, 4}}, {{8}, {4, 4}}},
-       {},
-       repeated("C5", 16),
-       {1},
-       "1:1 1:4 3:1 4:4 5:5 "},
-      {"a change of metre keeps the upbeat",
-       {{{0}, {3, 4}}, {{6}, {4, 4}}},
-       {},
-       repeated("C5", 13),
-       {1},
-       "1:1 1:3 2:3 3:4 4:4 "}};
+  const Row rows[] = {{"a pickup before cells from the bar line",
+                       {{{0}, {4, 4}}},
+                       Beats{1},
+                       repeated("C5", 9),
+                       {0},
+                       "0:4 2:1 2:5 "},
+                      {"a long pickup is a cell",
+                       {{{0}, {4, 4}}},
+                       Beats{3},
+                       repeated("C5", 11),
+                       {0},
+                       "0:2 1:1 2:1 2:5 "},
+                      {"no pickup, cells from the upbeat, an afterbeat",
+                       {{{0}, {4, 4}}},
+                       {},
+                       repeated("C5", 12),
+                       {1},
+                       "1:1 1:4 2:4 3:5 "},
+                      {"a last note on a bar line",
+                       {{{0}, {4, 4}}},
+                       {},
+                       repeated("C5", 9),
+                       {1},
+                       "1:1 1:4 2:4 3:4 "},
+                      {"a bar cut short by its own upbeat",
+                       {{{0}, {4, 4}}, {{7}, {4, 4}}, {{8}, {4, 4}}},
+                       {},
+                       repeated("C5", 16),
+                       {1},
+                       "1:1 1:4 3:1 4:4 5:5 "},
+                      {"a change of metre keeps the upbeat",
+                       {{{0}, {3, 4}}, {{6}, {4, 4}}},
+                       {},
+                       repeated("C5", 13),
+                       {1},
+                       "1:1 1:3 2:3 3:4 4:4 "}};
   for (const Row& row : rows) {
     test::ScoreText text;
     text.parts = {row.notes};
@@ -145,30 +150,9 @@ TEST(CellGrid, IsWrittenInBarsWherePossible) {
   EXPECT_EQ(text(2.0), "2.000000 beat");
 }
 
-// Random metres, pickups, offsets and notes.
-Score random_score() {
-  test::ScoreText text;
-  double at = 0.0;
-  const int changes = *rc::gen::inRange(1, 4);
-  for (int i = 0; i < changes; ++i) {
-    text.signatures.push_back({{at}, {*rc::gen::inRange(1, 13), 1 << *rc::gen::inRange(0, 5)}});
-    at += *rc::gen::inRange(1, 60) / 4.0;
-  }
-  std::string line;
-  const int notes = *rc::gen::inRange(1, 60);
-  for (int i = 0; i < notes; ++i) {
-    const std::string length = "/" + std::to_string(*rc::gen::inRange(1, 9)) + ".5 ";
-    line += *rc::gen::inRange(0, 5) == 0 ? "r" + length
-                                         : "C" + std::to_string(*rc::gen::inRange(3, 6)) + length;
-  }
-  text.parts = {line + "C5"};
-  if (*rc::gen::arbitrary<bool>()) text.pickup = Beats{*rc::gen::inRange(1, 6) / 2.0};
-  return score_of(text);
-}
-
 TEST(CellGrid, CoversEveryNoteInOrder) {
   EXPECT_TRUE(test::holds(1000, [] {
-    const Piece piece(random_score());
+    const Piece piece(test::random_score());
     const Score& score = piece.score;
     for (const CellChoice& choice :
          likely_cells(piece.material(), survey_boundaries(piece.material()))) {

@@ -21,7 +21,7 @@ struct Melody {
   // bars sentences.
   Level level;
   const char* starts;  // "0:4 2:4 ...": where the lines begin
-  // Kept out of the search for weights.
+  // Kept apart: never looked at while the rest was worked on.
   bool unseen = false;
 };
 
