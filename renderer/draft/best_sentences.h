@@ -24,7 +24,7 @@ struct Tiling {
 };
 
 // At most `count` tilings of `cells` cells, no two alike, the best first; of equal ones the order
-// is always the same. Time grows as cells times count, memory by 42 bytes times both. Empty where
+// is always the same. Time grows as cells times count, memory by 28 bytes times both. Empty where
 // there is no cell.
 std::vector<Tiling> best_sentences(std::size_t cells, const SentenceWorth& worth,
                                    std::size_t count);

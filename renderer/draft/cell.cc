@@ -21,19 +21,19 @@ Beats last_onset(const Score& score) {
   return score.notes.empty() ? Beats{} : score.notes.back().onset;
 }
 
-// Even edges from `from` to behind the last note, at most to the end of the bars.
+// Even edges from `from` to behind the last note, at most to the end of the bars. Cells shorter
+// than a tick of the score are one with the next.
 std::vector<Beats> even_edges(const Score& score, WrittenLength length, Beats from) {
+  constexpr std::size_t kMostCells = 4 * kMostMotifs;  // tried
   const Beats end = score.bars.all().back().span.end;
   std::vector<Beats> edges = {from};
   Cells cells(score.bars, length, from);
-  while (edges.back() <= last_onset(score) + kSameMoment && edges.size() <= kMostMotifs) {
-    const Beats begin = edges.back();
-    if (begin >= end - kSameMoment) break;
-    edges.push_back(std::min(score.snapped(cells.end_of(begin)), end));
-    if (edges.back() <= begin + kSameMoment) {  // shorter than a tick
-      edges.pop_back();
-      break;
-    }
+  Beats cursor = from;
+  for (std::size_t i = 0; i < kMostCells && edges.size() <= kMostMotifs; ++i) {
+    if (edges.back() > last_onset(score) + kSameMoment || cursor >= end - kSameMoment) break;
+    cursor = cells.end_of(cursor);
+    const Beats edge = std::min(score.snapped(cursor), end);
+    if (edge > edges.back() + kSameMoment) edges.push_back(edge);
   }
   return edges;
 }
