@@ -36,22 +36,22 @@ double peak_of_three(double before, double middle, double after) {
 
 }  // namespace
 
-Beats interval_after(std::span<const LineNote> line, std::size_t index) {
+Beats interval_after(std::span<const MelodyNote> line, std::size_t index) {
   assert(index + 1 < line.size());
   return line[index + 1].onset - line[index].onset;
 }
 
-Beats rest_after(std::span<const LineNote> line, std::size_t index) {
+Beats rest_after(std::span<const MelodyNote> line, std::size_t index) {
   assert(index + 1 < line.size());
   return std::max(line[index + 1].onset - line[index].end, Beats{0.0});
 }
 
-Beats mean_interval(std::span<const LineNote> line) {
+Beats mean_interval(std::span<const MelodyNote> line) {
   if (line.size() < 2) return {1.0};
   return (line.back().onset - line.front().onset) / static_cast<double>(line.size() - 1);
 }
 
-std::vector<double> local_boundaries(std::span<const LineNote> line) {
+std::vector<double> local_boundaries(std::span<const MelodyNote> line) {
   constexpr double kPitch = 0.25;
   constexpr double kInterval = 0.5;
   constexpr double kRest = 0.25;

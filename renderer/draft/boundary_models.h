@@ -11,7 +11,7 @@
 namespace arsis {
 
 // A note of a single line. The line is in order of onsets; an end may lie past the next onset.
-struct LineNote {
+struct MelodyNote {
   Beats onset;
   Beats end;
   int key = 60;  // MIDI note number
@@ -19,17 +19,17 @@ struct LineNote {
 
 // Inter-onset interval from a note to the next, and the rest between them, at least 0. `index` is
 // below the number of notes less one.
-Beats interval_after(std::span<const LineNote> line, std::size_t index);
-Beats rest_after(std::span<const LineNote> line, std::size_t index);
+Beats interval_after(std::span<const MelodyNote> line, std::size_t index);
+Beats rest_after(std::span<const MelodyNote> line, std::size_t index);
 
 // Mean inter-onset interval; of fewer than two notes 1 quarter note.
-Beats mean_interval(std::span<const LineNote> line);
+Beats mean_interval(std::span<const MelodyNote> line);
 
 // Boundary strength after each note but the last, ratio 0..1: how much pitch interval, inter-onset
 // interval and rest differ from their neighbours', each against its maximum, weighted .25, .5, .25.
 // Empty for fewer than two notes.
 // Source: Cambouropoulos 2001, The local boundary detection model, Proc. ICMC.
-std::vector<double> local_boundaries(std::span<const LineNote> line);
+std::vector<double> local_boundaries(std::span<const MelodyNote> line);
 
 // 500 (inter-onset interval + offset-to-onset interval) / mean inter-onset interval: a ratio, in
 // the source's own units, in which 500 is a note of mean length that is followed at once.

@@ -77,10 +77,10 @@ TEST(Boundaries, LieAtEndsOfSlursAndNotWithinThem) {
 TEST(Boundaries, LieAfterFermatasAndBreaths) {
   Piece piece = even_line();
   piece.bound.fermatas = {{{{2.0}, {3.0}}}};
-  piece.bound.breaths = {{{6.0}, {true}}};
+  piece.bound.breaths = {{{6.0}, {true}, {}}};
   EXPECT_EQ(words_at(piece, {3.0}), "fermata before it");
   EXPECT_EQ(words_at(piece, {6.0}), "breath mark before it");
-  piece.bound.breaths = {{{6.0}, {false}}};  // another part breathes
+  piece.bound.breaths = {{{6.0}, {false}, {}}};  // another part breathes
   EXPECT_EQ(words_at(piece, {6.0}), "");
 }
 

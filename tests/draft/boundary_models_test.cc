@@ -14,7 +14,7 @@ TEST(LocalBoundaries, FollowTheWorkedExample) {
   const double onsets[] = {0, 1, 2, 3, 6, 7, 8, 9};
   const double lengths[] = {1, 1, 1, 2, 1, 1, 1, 1};
   const int keys[] = {60, 62, 64, 65, 67, 65, 64, 62};
-  std::vector<LineNote> line;
+  std::vector<MelodyNote> line;
   for (std::size_t i = 0; i < 8; ++i) {
     line.push_back({{onsets[i]}, {onsets[i] + lengths[i]}, keys[i]});
   }
@@ -25,10 +25,10 @@ TEST(LocalBoundaries, FollowTheWorkedExample) {
 }
 
 TEST(LocalBoundaries, AreNoneInALineThatNeverChanges) {
-  const std::vector<LineNote> line = {{{0}, {1}, 60}, {{1}, {2}, 60}, {{2}, {3}, 60}};
+  const std::vector<MelodyNote> line = {{{0}, {1}, 60}, {{1}, {2}, 60}, {{2}, {3}, 60}};
   EXPECT_EQ(local_boundaries(line), (std::vector<double>{0.0, 0.0}));
   EXPECT_TRUE(local_boundaries({}).empty());
-  EXPECT_TRUE(local_boundaries(std::vector<LineNote>(1)).empty());
+  EXPECT_TRUE(local_boundaries(std::vector<MelodyNote>(1)).empty());
 }
 
 // Source: Temperley 2001, The Cognition of Basic Musical Structures, and the authors' program

@@ -64,7 +64,7 @@ TEST(Grouping, FollowsWhatIsPrinted) {
   slurred.printed.slurs = {{0, 11}, {12, 23}, {24, 35}, {36, 47}};  // three bars each
   EXPECT_EQ(best_of(slurred), "| 1:1 4:1 | 7:1 10:1 ");
   Piece breathing(score_of(repeated("C5", 40)));
-  breathing.bound.breaths = {{{24.0}, {true}}};  // after bar 6
+  breathing.bound.breaths = {{{24.0}, {true}, {}}};  // after bar 6
   EXPECT_EQ(best_of(breathing), "| 1:1 3:1 5:1 | 7:1 9:1 ");
   Piece modulating(score_of(repeated("C5", 40)));
   modulating.score.keys = {{{0.0}, 0, false}, {{24.0}, 1, false}};

@@ -73,7 +73,7 @@ Starts every(const Score& score, int bars) {
 
 // The rule that a line begins where the published local boundary strength reaches a threshold.
 Starts over_threshold(const Score& score, double threshold) {
-  std::vector<LineNote> line;
+  std::vector<MelodyNote> line;
   for (const Note& note : score.notes) line.push_back({note.onset, note.end, note.key});
   const std::vector<double> strengths = local_boundaries(line);
   Starts starts = {0};
