@@ -71,7 +71,9 @@ double long_note(const BoundarySurvey& survey, std::size_t index) {
   const Beats before = index > 0 ? interval_after(line, index - 1) : interval;
   const Beats after = index + 2 < line.size() ? interval_after(line, index + 1)
                                               : line.back().end - line.back().onset;
-  const double against_mean = std::clamp((interval / survey.usual_interval - 1.0) / 2.0, 0.0, 1.0);
+  constexpr double kMeanNote = 500.0;  // gap_score() of a note of mean length
+  const double gap = gap_score(interval, {0.0}, survey.usual_interval) / kMeanNote;
+  const double against_mean = std::clamp((gap - 1.0) / 2.0, 0.0, 1.0);
   return 0.5 * against_mean + 0.5 * proximity(before, interval, after);
 }
 
@@ -84,6 +86,16 @@ double leap(const std::vector<MelodyNote>& line, std::size_t index) {
          register_change(index > 0 ? interval(index - 1) : 0, interval(index), interval(index + 1));
 }
 
+// Two notes of one length, then two of another.
+double new_pace(const std::vector<MelodyNote>& line, std::size_t index) {
+  if (index == 0 || index + 3 >= line.size()) return 0.0;
+  const Beats before = interval_after(line, index);
+  const Beats after = interval_after(line, index + 1);
+  if (!is_near(interval_after(line, index - 1), before)) return 0.0;
+  if (!is_near(interval_after(line, index + 2), after)) return 0.0;
+  return length_change(before, after);
+}
+
 void hear_the_line(const Material& material, BoundarySurvey& survey) {
   const std::vector<MelodyNote>& line = survey.line;
   const std::vector<double> changes = local_boundaries(line);
@@ -93,6 +105,7 @@ void hear_the_line(const Material& material, BoundarySurvey& survey) {
     cue_of(cues, Cue::kRest) = std::min(1.0, rest_after(line, i) / survey.usual_interval);
     cue_of(cues, Cue::kLongNote) = long_note(survey, i);
     cue_of(cues, Cue::kLeap) = leap(line, i);
+    cue_of(cues, Cue::kPace) = new_pace(line, i);
     cue_of(cues, Cue::kChange) = changes[i];
     cue_of(cues, Cue::kCadence) = closes[i];
     const double length = interval_after(line, i) / survey.usual_interval;

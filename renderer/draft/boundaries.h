@@ -28,8 +28,8 @@ struct BoundaryEvent {
 struct BoundarySurvey {
   std::vector<MelodyNote> line;  // the melody; a note ends at the next one's onset at the latest,
                                  // and a gap too short to be meant is closed
-  Beats usual_interval;     // mean inter-onset interval, long silences not counted
-  std::vector<Cues> after;  // for each note but the last: what speaks for a beginning after it
+  Beats usual_interval;          // mean inter-onset interval, long silences not counted
+  std::vector<Cues> after;       // for each note but the last: what speaks for a beginning after it
   std::vector<BoundaryEvent> events;  // by time
   double usual = 0.0;                 // mean strength() where a note of the melody begins
 };

@@ -78,19 +78,6 @@ double gap_score(Beats interval, Beats rest, Beats mean) {
   return kMeanNote * ((interval + rest) / mean);
 }
 
-double length_penalty(int notes, double preferred) {
-  assert(notes >= 1);
-  constexpr double kAnOctaveOfLength = 600.0;
-  return kAnOctaveOfLength * std::abs(std::log2(notes / preferred));
-}
-
-double phase_penalty(double shift) {
-  constexpr double kNear = 1e-6;
-  const double phase = shift - std::floor(shift);
-  if (phase < kNear || phase > 1.0 - kNear) return 0.0;
-  return std::abs(phase - 0.5) < kNear ? 150.0 : 300.0;
-}
-
 double proximity(Beats before, Beats interval, Beats after) {
   return peak_of_three(before.value, interval.value, after.value);
 }

@@ -37,15 +37,6 @@ std::vector<double> local_boundaries(std::span<const MelodyNote> line);
 // published program "grouper" (2000).
 double gap_score(Beats interval, Beats rest, Beats mean);
 
-// 600 |log2(notes / preferred)|: what a phrase of so many notes costs, in the units of gap_score.
-// `notes` is at least 1. Source: as gap_score; the program prefers 10 notes, its comment says 8.
-double length_penalty(int notes, double preferred = 10.0);
-
-// What a phrase costs that begins elsewhere in its metrical period than the one before: 0 at the
-// same place, 150 half a period off, else 300. `shift` is a ratio to the period, any number.
-// Source: as gap_score.
-double phase_penalty(double shift);
-
 // Proximity: the middle of three inter-onset intervals is the longest. 1 - (a + c) / (2 b), 0 where
 // it is not. Source: Frankland and Cohen 2004, Music Perception 21, rule 2b.
 double proximity(Beats before, Beats interval, Beats after);
