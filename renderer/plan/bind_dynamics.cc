@@ -224,7 +224,7 @@ class DynamicFolder {
       for (const std::size_t part : alike.parts) {
         bound.parts[part].dynamics = static_cast<std::uint16_t>(bound.dynamics.size());
       }
-      const Entries common = common_of(alike);
+      const Entries common = over_page(alike, common_);
       if (alike.plan_part == Binder::kNoPart) {
         bound.dynamics.push_back(resolved(common));
         question(common, bound.dynamics.back(), alike, [](Rank) { return true; });
@@ -232,7 +232,7 @@ class DynamicFolder {
       }
       // What stands for all parts is judged without what one of them has for itself.
       question(common, resolved(common), alike, [](Rank rank) { return rank == Rank::kPlan; });
-      const Entries all = merged(binder_, common, own_[alike.plan_part]);
+      const Entries all = over_page(alike, merged(binder_, common_, own_[alike.plan_part]));
       bound.dynamics.push_back(resolved(all));
       question(all, bound.dynamics.back(), alike, [](Rank rank) { return rank != Rank::kPlan; });
     }
@@ -271,14 +271,14 @@ class DynamicFolder {
     return groups;
   }
 
-  // What holds but for what a part has for itself.
-  Entries common_of(const Alike& alike) {
+  // The plan's entries with what they leave of the page's.
+  Entries over_page(const Alike& alike, const Entries& plan) {
     Entries page;
     Entries staff;
     for (const std::uint32_t index : alike.page) {
       (page_[index].rank == Rank::kPage ? page : staff).push_back(page_[index]);
     }
-    return merged(binder_, merged(binder_, page, staff), common_);
+    return merged(binder_, page, merged(binder_, staff, plan));
   }
 
   // Once of each entry, wherever it is: in the plan, or on the page.

@@ -1,4 +1,5 @@
-// Any bytes at all, read as a MusicXML file, plain or in its container, and played out.
+// Any bytes at all, read as a MusicXML file, plain or in its container, played out, and bound
+// without a plan.
 #include <cstddef>
 #include <cstdint>
 
@@ -7,6 +8,7 @@
 #include "musicxml/page_reader.h"
 #include "musicxml/score_reader.h"
 #include "musicxml/xml_document.h"
+#include "plan/binding.h"
 
 using namespace arsis;
 
@@ -18,6 +20,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const Result<Page> page = read_page(*document);
   if (!page) return 0;
   const Result<PrintedScore> played = played_score(*page, "f");
-  if (played) fuzz::check_score(played->score);
+  if (!played) return 0;
+  fuzz::check_score(played->score);
+  // What a page prints is never at fault.
+  fuzz::demand(static_cast<bool>(bind_plan(Plan{}, played->score, played->printed)));
   return 0;
 }

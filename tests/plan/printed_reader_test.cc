@@ -197,8 +197,9 @@ TEST(DynamicReader, TakesAListForAllOfThePage) {
     bool all_replaced;
   };
   constexpr Kind kKinds[] = {{"[]", true},
+                             {"", false},
+                             {"{}", false},
                              {"{add: []}", false},
-                             {"{remove: []}", false},
                              {"{add: [], remove: []}", false}};
   for (const auto& [dynamics, all_replaced] : kKinds) {
     const Plan plan = plan_of(kWholePlan + "dynamics: " + dynamics + "\nmarks: " + dynamics + "\n");
