@@ -18,8 +18,8 @@ bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.va
 // A gap of this share of the interval is none: the same as `touch: slack` has it.
 constexpr double kSlack = 0.12;
 
-std::vector<LineNote> line_of(const Material& material) {
-  std::vector<LineNote> line;
+std::vector<MelodyNote> line_of(const Material& material) {
+  std::vector<MelodyNote> line;
   line.reserve(material.bound.melody.size());
   for (const std::size_t index : material.bound.melody) {
     const Note& note = material.score.notes[index];
@@ -34,13 +34,13 @@ std::vector<LineNote> line_of(const Material& material) {
 }
 
 // The last note that begins before the moment; -1 where there is none.
-std::ptrdiff_t last_before(const std::vector<LineNote>& line, Beats at) {
-  const auto found = std::ranges::lower_bound(line, at - kSameMoment, {}, &LineNote::onset);
+std::ptrdiff_t last_before(const std::vector<MelodyNote>& line, Beats at) {
+  const auto found = std::ranges::lower_bound(line, at - kSameMoment, {}, &MelodyNote::onset);
   return found - line.begin() - 1;
 }
 
 // The note that begins at the moment; -1 where none does.
-std::ptrdiff_t note_at(const std::vector<LineNote>& line, Beats at) {
+std::ptrdiff_t note_at(const std::vector<MelodyNote>& line, Beats at) {
   const std::ptrdiff_t next = last_before(line, at) + 1;
   if (next >= std::ssize(line)) return -1;
   return is_near(line[static_cast<std::size_t>(next)].onset, at) ? next : -1;
@@ -48,7 +48,7 @@ std::ptrdiff_t note_at(const std::vector<LineNote>& line, Beats at) {
 
 // The mean of all intervals up to four times their median: an interlude must not make every note a
 // short one. Of fewer than two notes 1 quarter note.
-Beats usual_interval(const std::vector<LineNote>& line) {
+Beats usual_interval(const std::vector<MelodyNote>& line) {
   if (line.size() < 2) return {1.0};
   std::vector<Beats> intervals;
   for (std::size_t i = 0; i + 1 < line.size(); ++i) intervals.push_back(interval_after(line, i));
@@ -66,16 +66,18 @@ Beats usual_interval(const std::vector<LineNote>& line) {
 }
 
 double long_note(const BoundarySurvey& survey, std::size_t index) {
-  const std::vector<LineNote>& line = survey.line;
+  const std::vector<MelodyNote>& line = survey.line;
   const Beats interval = interval_after(line, index);
   const Beats before = index > 0 ? interval_after(line, index - 1) : interval;
   const Beats after = index + 2 < line.size() ? interval_after(line, index + 1)
                                               : line.back().end - line.back().onset;
-  const double against_mean = std::clamp((interval / survey.usual_interval - 1.0) / 2.0, 0.0, 1.0);
+  constexpr double kMeanNote = 500.0;  // gap_score() of a note of mean length
+  const double gap = gap_score(interval, {0.0}, survey.usual_interval) / kMeanNote;
+  const double against_mean = std::clamp((gap - 1.0) / 2.0, 0.0, 1.0);
   return 0.5 * against_mean + 0.5 * proximity(before, interval, after);
 }
 
-double leap(const std::vector<LineNote>& line, std::size_t index) {
+double leap(const std::vector<MelodyNote>& line, std::size_t index) {
   const auto interval = [&](std::size_t i) {
     return i + 1 < line.size() ? line[i + 1].key - line[i].key : 0;
   };
@@ -84,8 +86,18 @@ double leap(const std::vector<LineNote>& line, std::size_t index) {
          register_change(index > 0 ? interval(index - 1) : 0, interval(index), interval(index + 1));
 }
 
+// Two notes of one length, then two of another.
+double new_pace(const std::vector<MelodyNote>& line, std::size_t index) {
+  if (index == 0 || index + 3 >= line.size()) return 0.0;
+  const Beats before = interval_after(line, index);
+  const Beats after = interval_after(line, index + 1);
+  if (!is_near(interval_after(line, index - 1), before)) return 0.0;
+  if (!is_near(interval_after(line, index + 2), after)) return 0.0;
+  return length_change(before, after);
+}
+
 void hear_the_line(const Material& material, BoundarySurvey& survey) {
-  const std::vector<LineNote>& line = survey.line;
+  const std::vector<MelodyNote>& line = survey.line;
   const std::vector<double> changes = local_boundaries(line);
   const std::vector<double> closes = cadences(material.score, line, survey.usual_interval);
   for (std::size_t i = 0; i + 1 < line.size(); ++i) {
@@ -93,6 +105,7 @@ void hear_the_line(const Material& material, BoundarySurvey& survey) {
     cue_of(cues, Cue::kRest) = std::min(1.0, rest_after(line, i) / survey.usual_interval);
     cue_of(cues, Cue::kLongNote) = long_note(survey, i);
     cue_of(cues, Cue::kLeap) = leap(line, i);
+    cue_of(cues, Cue::kPace) = new_pace(line, i);
     cue_of(cues, Cue::kChange) = changes[i];
     cue_of(cues, Cue::kCadence) = closes[i];
     const double length = interval_after(line, i) / survey.usual_interval;
@@ -198,7 +211,7 @@ Cues cues_at(const BoundarySurvey& survey, Beats at, Beats upbeat) {
   const std::ptrdiff_t before = last_before(survey.line, at);
   if (before >= 0 && before < std::ssize(survey.after)) {
     const auto index = static_cast<std::size_t>(before);
-    const LineNote& note = survey.line[index];
+    const MelodyNote& note = survey.line[index];
     const Beats wait = survey.line[index + 1].onset - at;
     const Beats sounds_on = note.end - at;
     if (sounds_on > kSameMoment) {

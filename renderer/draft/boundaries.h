@@ -26,10 +26,10 @@ struct BoundaryEvent {
 
 // All that is asked of a piece about its boundaries, found once.
 struct BoundarySurvey {
-  std::vector<LineNote> line;  // the melody; a note ends at the next one's onset at the latest, and
-                               // a gap too short to be meant is closed
-  Beats usual_interval;        // mean inter-onset interval, long silences not counted
-  std::vector<Cues> after;     // for each note but the last: what speaks for a beginning after it
+  std::vector<MelodyNote> line;  // the melody; a note ends at the next one's onset at the latest,
+                                 // and a gap too short to be meant is closed
+  Beats usual_interval;          // mean inter-onset interval, long silences not counted
+  std::vector<Cues> after;       // for each note but the last: what speaks for a beginning after it
   std::vector<BoundaryEvent> events;  // by time
   double usual = 0.0;                 // mean strength() where a note of the melody begins
 };

@@ -36,22 +36,22 @@ double peak_of_three(double before, double middle, double after) {
 
 }  // namespace
 
-Beats interval_after(std::span<const LineNote> line, std::size_t index) {
+Beats interval_after(std::span<const MelodyNote> line, std::size_t index) {
   assert(index + 1 < line.size());
   return line[index + 1].onset - line[index].onset;
 }
 
-Beats rest_after(std::span<const LineNote> line, std::size_t index) {
+Beats rest_after(std::span<const MelodyNote> line, std::size_t index) {
   assert(index + 1 < line.size());
   return std::max(line[index + 1].onset - line[index].end, Beats{0.0});
 }
 
-Beats mean_interval(std::span<const LineNote> line) {
+Beats mean_interval(std::span<const MelodyNote> line) {
   if (line.size() < 2) return {1.0};
   return (line.back().onset - line.front().onset) / static_cast<double>(line.size() - 1);
 }
 
-std::vector<double> local_boundaries(std::span<const LineNote> line) {
+std::vector<double> local_boundaries(std::span<const MelodyNote> line) {
   constexpr double kPitch = 0.25;
   constexpr double kInterval = 0.5;
   constexpr double kRest = 0.25;
@@ -76,19 +76,6 @@ std::vector<double> local_boundaries(std::span<const LineNote> line) {
 double gap_score(Beats interval, Beats rest, Beats mean) {
   constexpr double kMeanNote = 500.0;
   return kMeanNote * ((interval + rest) / mean);
-}
-
-double length_penalty(int notes, double preferred) {
-  assert(notes >= 1);
-  constexpr double kAnOctaveOfLength = 600.0;
-  return kAnOctaveOfLength * std::abs(std::log2(notes / preferred));
-}
-
-double phase_penalty(double shift) {
-  constexpr double kNear = 1e-6;
-  const double phase = shift - std::floor(shift);
-  if (phase < kNear || phase > 1.0 - kNear) return 0.0;
-  return std::abs(phase - 0.5) < kNear ? 150.0 : 300.0;
 }
 
 double proximity(Beats before, Beats interval, Beats after) {

@@ -45,7 +45,7 @@ bool is_stable(int melody, int bass) {
   return interval == 0 || interval == 3 || interval == 4 || interval == 7;
 }
 
-double cadence_with(const Score& score, const Bar& bar, const LineNote& note) {
+double cadence_with(const Score& score, const Bar& bar, const MelodyNote& note) {
   const Beats length = bar.signature.bar_length();
   const auto now =
       lowest(score, note.onset - length * 2.0 - kSameMoment, note.onset + kSameMoment, note.onset);
@@ -61,7 +61,8 @@ double cadence_with(const Score& score, const Bar& bar, const LineNote& note) {
 
 }  // namespace
 
-std::vector<double> cadences(const Score& score, std::span<const LineNote> line, Beats long_note) {
+std::vector<double> cadences(const Score& score, std::span<const MelodyNote> line,
+                             Beats long_note) {
   std::vector<double> strengths(line.size());
   for (std::size_t i = 0; i < line.size(); ++i) {
     const Beats length =

@@ -18,6 +18,6 @@ namespace arsis {
 //   0.4  by a step,
 // from the lowest note of the half bar or of the whole bar before. The line alone has no bass: 0.
 // Source: common practice, no source; a simple rule that can be explained.
-std::vector<double> cadences(const Score& score, std::span<const LineNote> line, Beats long_note);
+std::vector<double> cadences(const Score& score, std::span<const MelodyNote> line, Beats long_note);
 
 }  // namespace arsis

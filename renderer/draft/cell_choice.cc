@@ -28,10 +28,10 @@ TimeSignature usual_signature(const Bars& bars) {
 }
 
 // Bars that hold a note's beginning, and notes in each on average.
-double notes_in_a_bar(const Bars& bars, const std::vector<LineNote>& line) {
+double notes_in_a_bar(const Bars& bars, const std::vector<MelodyNote>& line) {
   double sounding = 0.0;
   const Bar* last = nullptr;
-  for (const LineNote& note : line) {
+  for (const MelodyNote& note : line) {
     const Bar* bar = &bars.at(note.onset);
     if (bar != last) sounding += 1.0;
     last = bar;
@@ -39,7 +39,7 @@ double notes_in_a_bar(const Bars& bars, const std::vector<LineNote>& line) {
   return sounding > 0.0 ? static_cast<double>(line.size()) / sounding : 0.0;
 }
 
-WrittenLength likely_length(const Bars& bars, const std::vector<LineNote>& line) {
+WrittenLength likely_length(const Bars& bars, const std::vector<MelodyNote>& line) {
   const double notes = notes_in_a_bar(bars, line);
   const bool can_be_halved = usual_signature(bars).beats % 2 == 0;
   double number = 1.0;

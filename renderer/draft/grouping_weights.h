@@ -16,6 +16,7 @@ enum class Cue : std::uint8_t {
   kRest,      // before it
   kLongNote,  // before it
   kLeap,      // to it
+  kPace,      // two notes of one length before it, then two of another
   kChange,    // of intervals, lengths and rests at once: the published local boundary strength
   kSlurEnd,   // on the note before it
   kDynamics,  // a mark or a hairpin begins with it
@@ -40,6 +41,7 @@ inline constexpr std::array<CueInfo, kCues> kCueTable = {{
     {0.8, "rest before it"},
     {0.8, "long note before it"},
     {0.2, "leap to it"},
+    {0.3, "new note values with it"},
     {0.4, "the line parts here"},
     {0.8, "slur ends before it"},
     {0.5, "the dynamics change with it"},

@@ -12,9 +12,10 @@ constexpr Beats kSameMoment{1e-6};
 // Enough of a cell to tell it from others; bounds the work where a bar holds thousands of notes.
 constexpr std::ptrdiff_t kMostCompared = 64;
 
-std::span<const LineNote> notes_in(std::span<const LineNote> line, Span span) {
-  const auto begin = std::ranges::lower_bound(line, span.begin - kSameMoment, {}, &LineNote::onset);
-  const auto end = std::ranges::lower_bound(line, span.end - kSameMoment, {}, &LineNote::onset);
+std::span<const MelodyNote> notes_in(std::span<const MelodyNote> line, Span span) {
+  const auto begin =
+      std::ranges::lower_bound(line, span.begin - kSameMoment, {}, &MelodyNote::onset);
+  const auto end = std::ranges::lower_bound(line, span.end - kSameMoment, {}, &MelodyNote::onset);
   return {begin, std::min(end, begin + std::min(kMostCompared, line.end() - begin))};
 }
 
@@ -30,8 +31,8 @@ struct Shared {
   double steps = 0.0;  // likeness of the steps between them, summed
 };
 
-Shared shared_notes(std::span<const LineNote> one, Beats one_begin, std::span<const LineNote> other,
-                    Beats other_begin) {
+Shared shared_notes(std::span<const MelodyNote> one, Beats one_begin,
+                    std::span<const MelodyNote> other, Beats other_begin) {
   Shared shared;
   std::size_t last_i = 0;
   std::size_t last_j = 0;
@@ -57,20 +58,20 @@ Shared shared_notes(std::span<const LineNote> one, Beats one_begin, std::span<co
 
 }  // namespace
 
-Likeness likeness(std::span<const LineNote> line, Span one, Span other) {
+Resemblance resemblance(std::span<const MelodyNote> line, Span one, Span other) {
   const auto notes = notes_in(line, one);
   const auto other_notes = notes_in(line, other);
   if (notes.empty() && other_notes.empty()) return {1.0, 1.0, 1.0};
   const Shared shared = shared_notes(notes, one.begin, other_notes, other.begin);
   if (shared.notes == 0) return {};
-  Likeness result;
+  Resemblance result;
   result.rhythm = 2.0 * shared.notes / static_cast<double>(notes.size() + other_notes.size());
   result.contour = shared.notes > 1 ? shared.steps / (shared.notes - 1) : 0.5;
   result.pitch = static_cast<double>(shared.same_pitch) / shared.notes;
   return result;
 }
 
-Parallels::Parallels(std::span<const LineNote> line, std::span<const Beats> edges)
+Parallels::Parallels(std::span<const MelodyNote> line, std::span<const Beats> edges)
     : cells_(edges.empty() ? 0 : edges.size() - 1) {
   const auto cell = [&](std::size_t i) { return Span{edges[i], edges[i + 1]}; };
   alike_.resize(cells_ * kMostLag);
@@ -79,12 +80,12 @@ Parallels::Parallels(std::span<const LineNote> line, std::span<const Beats> edge
   double count = 0.0;
   for (std::size_t i = 0; i < cells_; ++i) {
     for (std::size_t lag = 1; lag <= std::min(i, kMostLag); ++lag) {
-      alike_[i * kMostLag + lag - 1] = likeness(line, cell(i), cell(i - lag)).total();
+      alike_[i * kMostLag + lag - 1] = resemblance(line, cell(i), cell(i - lag)).total();
       sum += at(i, lag);
       count += 1.0;
     }
     for (std::size_t k = 0; k < std::min<std::size_t>(2, cells_); ++k) {
-      opening_[2 * i + k] = likeness(line, cell(i), cell(k)).total();
+      opening_[2 * i + k] = resemblance(line, cell(i), cell(k)).total();
     }
   }
   if (count > 0.0) mean_ = sum / count;

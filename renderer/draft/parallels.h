@@ -10,7 +10,7 @@
 namespace arsis {
 
 // Ratios 0..1. Two cells without a note's beginning are alike in everything.
-struct Likeness {
+struct Resemblance {
   double rhythm = 0.0;   // notes that begin at the same places, among all notes
   double contour = 0.0;  // steps between these that have the same size within a semitone (1), or
                          // only the same direction (a half)
@@ -18,7 +18,7 @@ struct Likeness {
   // Rhythm counts most; a literal return more than a transposed one.
   double total() const { return 0.5 * rhythm + rhythm * (0.3 * contour + 0.2 * pitch); }
 };
-Likeness likeness(std::span<const LineNote> line, Span one, Span other);
+Resemblance resemblance(std::span<const MelodyNote> line, Span one, Span other);
 
 // Cells of a piece against those before them.
 class Parallels {
@@ -26,7 +26,7 @@ class Parallels {
   static constexpr std::size_t kMostLag = 9;  // cells: three phrases of three
 
   // `edges` are where cells begin, and where the last one ends.
-  Parallels(std::span<const LineNote> line, std::span<const Beats> edges);
+  Parallels(std::span<const MelodyNote> line, std::span<const Beats> edges);
 
   // How alike `count` cells from `first` on are to those `lag` cells before, less the mean over the
   // piece: about -1..1; the first cell counts most. 0 where there are none so far before.

@@ -28,7 +28,7 @@ Span opening_of(const Structure& structure, std::size_t phrase) {
 std::string likeness_words(const Score& score, const BoundarySurvey& survey, Span span,
                            Span earlier) {
   constexpr double kSame = 0.9;
-  const Likeness alike = likeness(survey.line, span, earlier);
+  const Resemblance alike = resemblance(survey.line, span, earlier);
   if (alike.rhythm < kSame) return {};
   const std::string where = to_string(score.bars.position_of(earlier.begin));
   if (alike.pitch >= kSame) return "same as " + where;

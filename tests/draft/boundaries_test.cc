@@ -53,6 +53,13 @@ TEST(Boundaries, LieAtALeapOutOfSteps) {
   EXPECT_EQ(cue_at(piece, Cue::kLeap, {3.0}), 0.0);
 }
 
+TEST(Boundaries, LieWhereNoteValuesChange) {
+  const Piece piece(score_of("C5 C5 C5 C5 C5/.5 C5/.5 C5/.5 C5/.5 C5 C5"));
+  EXPECT_EQ(cue_at(piece, Cue::kPace, {4.0}), 0.5);
+  EXPECT_EQ(cue_at(piece, Cue::kPace, {3.0}), 0.0);
+  EXPECT_EQ(cue_at(piece, Cue::kPace, {5.0}), 0.0);
+}
+
 TEST(Boundaries, DoNotCutANote) {
   const Piece piece(score_of("C5 C5 C5 C5/2 C5 C5 C5"));
   EXPECT_EQ(words_at(piece, {4.0}), "cuts a held note");

@@ -12,6 +12,7 @@
 
 #include "draft/boundary_models.h"
 #include "draft/drafting.h"
+#include "draft/grouper.h"
 
 namespace arsis {
 namespace {
@@ -26,7 +27,8 @@ using Starts = std::set<std::size_t>;
 
 std::size_t note_from(const Score& score, Beats at) {
   const auto note = std::ranges::lower_bound(score.notes, at - Beats{1e-6}, {}, &Note::onset);
-  return static_cast<std::size_t>(note - score.notes.begin());
+  return static_cast<std::size_t>(
+      std::count_if(score.notes.begin(), note, [](const Note& n) { return n.part == 0; }));
 }
 
 Piece piece_of(const Melody& melody) {
@@ -73,7 +75,7 @@ Starts every(const Score& score, int bars) {
 
 // The rule that a line begins where the published local boundary strength reaches a threshold.
 Starts over_threshold(const Score& score, double threshold) {
-  std::vector<LineNote> line;
+  std::vector<MelodyNote> line;
   for (const Note& note : score.notes) line.push_back({note.onset, note.end, note.key});
   const std::vector<double> strengths = local_boundaries(line);
   Starts starts = {0};
@@ -81,6 +83,15 @@ Starts over_threshold(const Score& score, double threshold) {
     if (strengths[i] >= threshold) starts.insert(i + 1);
   }
   return starts;
+}
+
+// The rule of a published grouping program, as it stands.
+Starts grouped(const Score& score) {
+  std::vector<MelodyNote> line;
+  for (const Note& note : score.notes) line.push_back({note.onset, note.end, note.key});
+  const Beats period = score.bars.all().back().signature.bar_length() * 2.0;
+  const std::vector<std::size_t> starts = test::grouper_phrases(line, period);
+  return {starts.begin(), starts.end()};
 }
 
 // Beginnings found against those that there are, the first of the piece left out: every rule has
@@ -143,6 +154,9 @@ void report(bool unseen) {
   fmt::print("{}\n  drafted                    {}\n  every two bars             {}\n",
              unseen ? "Melodies kept unseen" : "Melodies", text_of(ours), text_of(two_bars));
   fmt::print("  local boundaries, best cut {}\n", text_of(threshold));
+  const Tally grouper =
+      tally_of([](const Melody&, const Piece& piece) { return grouped(piece.score); }, unseen);
+  fmt::print("  published grouper          {}\n", text_of(grouper));
   // Not a plain rule: it is told for each melody whether its lines have two or four bars.
   const Tally told = tally_of(
       [](const Melody& melody, const Piece& piece) {
@@ -155,11 +169,52 @@ void report(bool unseen) {
   EXPECT_GE(ours.both(), 0.9);
   EXPECT_GT(ours.both(), two_bars.both());
   EXPECT_GT(ours.both(), threshold.both());
+  EXPECT_GT(ours.both(), grouper.both());
 }
 
 TEST(Melodies, AreDraftedWithTheirLines) { report(false); }
 
 TEST(Melodies, AreDraftedWithTheirLinesUnseen) { report(true); }
+
+// Under each downbeat the first of tonic, dominant and subdominant (of the note that the melody
+// ends on) that holds its note, as a chord that lasts the bar.
+Score with_chords(const Melody& melody) {
+  Score score = test::score_of(melody.notes, melody.signature, melody.pickup);
+  const int home = score.notes.back().key;
+  std::vector<Note> chords;
+  for (const Note& note : score.notes) {
+    const Bar& bar = score.bars.at(note.onset);
+    if (note.onset != bar.downbeat) continue;
+    int root = 0;
+    for (const int other : {5, 7, 0}) {
+      const int above = ((note.key - home - other) % 12 + 12) % 12;
+      if (above == 0 || above == 4 || above == 7) root = other;
+    }
+    for (const int tone : {0, 16, 19}) {
+      Note chord;
+      chord.onset = bar.span.begin;
+      chord.end = bar.span.end;
+      chord.part = 1;
+      chord.key = static_cast<std::uint8_t>(36 + (home + root) % 12 + tone);
+      chords.push_back(chord);
+    }
+  }
+  score.parts.push_back({"left", 1, 2, 1});
+  score.tracks.push_back({"left", {score.end()}});
+  score.notes.insert(score.notes.end(), chords.begin(), chords.end());
+  std::ranges::stable_sort(score.notes, {}, &Note::onset);
+  return score;
+}
+
+TEST(Melodies, AreDraftedAlikeWithChordsUnderThem) {
+  Tally tally;
+  for (const Melody& melody : melodies()) {
+    const Piece piece(with_chords(melody));
+    tally.add(drafted(melody, piece), lines_of(melody, piece.score));
+  }
+  fmt::print("All melodies, with chords    {}\n", text_of(tally));
+  EXPECT_GE(tally.both(), 0.9);
+}
 
 // As files come: an upbeat taken for the first bar's beginning, or written as the end of a bar of
 // rests. The lines are told by their first notes, so they are the same.

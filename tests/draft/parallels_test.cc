@@ -14,16 +14,16 @@ namespace {
 using test::Piece;
 using test::score_of;
 
-std::vector<LineNote> line_of(const char* notes) {
+std::vector<MelodyNote> line_of(const char* notes) {
   const Piece piece(score_of(notes));
   return survey_boundaries(piece.material()).line;
 }
 
-TEST(Likeness, TellsRhythmContourAndPitchApart) {
+TEST(Resemblance, TellsRhythmContourAndPitchApart) {
   struct Row {
     const char* what;
     const char* bars;  // two of 4/4
-    Likeness alike;
+    Resemblance alike;
   };
   const Row rows[] = {{"the same", "C4 D4 E4/2 C4 D4 E4/2", {1.0, 1.0, 1.0}},
                       {"a fifth higher", "C4 D4 E4/2 G4 A4 B4/2", {1.0, 1.0, 0.0}},
@@ -35,24 +35,24 @@ TEST(Likeness, TellsRhythmContourAndPitchApart) {
                       {"two silences", "r/4 r/4 C4", {1.0, 1.0, 1.0}},
                       {"a silence and a note", "r/4 C4/4", {0.0, 0.0, 0.0}}};
   for (const Row& row : rows) {
-    const std::vector<LineNote> line = line_of(row.bars);
-    const Likeness alike = likeness(line, {{0.0}, {4.0}}, {{4.0}, {8.0}});
+    const std::vector<MelodyNote> line = line_of(row.bars);
+    const Resemblance alike = resemblance(line, {{0.0}, {4.0}}, {{4.0}, {8.0}});
     EXPECT_DOUBLE_EQ(alike.rhythm, row.alike.rhythm) << row.what;
     EXPECT_DOUBLE_EQ(alike.contour, row.alike.contour) << row.what;
     EXPECT_DOUBLE_EQ(alike.pitch, row.alike.pitch) << row.what;
   }
 }
 
-TEST(Likeness, HoldsALiteralReturnAboveATransposedOne) {
-  EXPECT_DOUBLE_EQ((Likeness{1.0, 1.0, 1.0}.total()), 1.0);
-  EXPECT_GT((Likeness{1.0, 1.0, 1.0}.total()), (Likeness{1.0, 1.0, 0.0}.total()));
-  EXPECT_GT((Likeness{1.0, 1.0, 0.0}.total()), (Likeness{1.0, 0.0, 0.0}.total()));
-  EXPECT_DOUBLE_EQ((Likeness{0.0, 1.0, 1.0}.total()), 0.0);
+TEST(Resemblance, HoldsALiteralReturnAboveATransposedOne) {
+  EXPECT_DOUBLE_EQ((Resemblance{1.0, 1.0, 1.0}.total()), 1.0);
+  EXPECT_GT((Resemblance{1.0, 1.0, 1.0}.total()), (Resemblance{1.0, 1.0, 0.0}.total()));
+  EXPECT_GT((Resemblance{1.0, 1.0, 0.0}.total()), (Resemblance{1.0, 0.0, 0.0}.total()));
+  EXPECT_DOUBLE_EQ((Resemblance{0.0, 1.0, 1.0}.total()), 0.0);
 }
 
 TEST(Parallels, FindBlocksThatComeAgain) {
   // a b a b c c, a bar each.
-  const std::vector<LineNote> line =
+  const std::vector<MelodyNote> line =
       line_of("C4 D4 E4/2 G4/3 A4 C4 D4 E4/2 G4/3 A4 F4/1.5 F4/.5 B3/2 F4/1.5 F4/.5 B3/2");
   const std::vector<Beats> edges = {{0}, {4}, {8}, {12}, {16}, {20}, {24}};
   const Parallels parallels(line, edges);
