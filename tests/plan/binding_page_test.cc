@@ -93,6 +93,8 @@ TEST(BindPage, DropsWhatThePlanRemoves) {
        "0 p, 8-12 p>pp, 12 p"},
       {"a mark by its name", kPage, "{remove: [{at: 2:1, mark: mf}]}", "0 p, 4-8 p<f, 8-12 f>mf",
        "0 p, 4-8 p<f, 8-12 f>p, 12 p"},
+      {"no hairpin by the mark that it ends on", kPage, "{remove: [{at: 2:1, mark: f}]}",
+       "0 p, 4 mf, 4-8 mf<f, 8-12 f>mf", "0 p, 4 mf, 4-8 mf<f, 8-12 f>p, 12 p"},
       {"a hairpin by its way", kPage, "{remove: [{at: 2:1, hairpin: cresc}]}",
        "0 p, 4 mf, 8-12 mf>mp", "0 p, 4 mf, 8-12 mf>p, 12 p"},
       {"a hairpin by its way and end", kPage, "{remove: [{at: 2:1, hairpin: cresc, mark: f}]}",
@@ -158,6 +160,10 @@ TEST(BindPage, IsNeverAtFault) {
        {"page:102:7: warning: this crescendo does not end louder than it begins; check the marks "
         "at both its ends"}},
       {"0 f, 4-8 <p", "{remove: [{at: 2:1}]}", {}},
+      {"0 f, 4-8 <p, 12 mf left",
+       "",
+       {"page:102:7: warning: this crescendo does not end louder than it begins; check the marks "
+        "at both its ends"}},
       {"0 f, 4-8 <p, 8 f, 9-10 <p, 11 f, 11-12 <p",
        "",
        {"page:102:7: warning: this crescendo does not end louder than it begins (2 more like it); "
