@@ -97,6 +97,8 @@ TEST(Harmony, FindsNoDissonanceInPassingOrUnresolved) {
   EXPECT_TRUE(harmony_over("F5/2 C5/2", "C3+E3+G3/4").dissonances.empty());
   // What it rubs against has gone before it moves.
   EXPECT_TRUE(harmony_over("F5/2 E5/2", "C3+E3+G3/1").dissonances.empty());
+  // What is held already is no new rub because an inner note is struck on the beat.
+  EXPECT_TRUE(harmony_over("E5/1.5 D5/1.5 C5", "C3/4 @2 G3/2").dissonances.empty());
   // Between the beats, however strong beside its successor.
   EXPECT_TRUE(harmony_over("E5/0.5 F5/0.25 E5/0.25 E5/3", "C3+E3+G3/4").dissonances.empty());
 }
