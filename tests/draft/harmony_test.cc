@@ -126,6 +126,16 @@ TEST(LocalKeys, LeanOnTheKeySignatureWhereTheNotesLeaveItOpen) {
   EXPECT_EQ(local_keys(score)[0], without) << "a signature does not outweigh a plain triad";
 }
 
+// Four minor keys fit a diminished seventh chord alike.
+TEST(LocalKeys, MoveWithTheMusicWhereSeveralFitAlike) {
+  Score score = score_of("C4+Eb4+Gb4+A4/4");
+  const Tonality home = local_keys(score)[0];
+  for (int shift = 1; shift < 12; ++shift) {
+    for (Note& note : score.notes) ++note.key;
+    EXPECT_EQ(local_keys(score)[0], (Tonality{(home.tonic + shift) % 12, home.minor})) << shift;
+  }
+}
+
 TEST(LocalKeys, OfSilenceAreSomething) { EXPECT_EQ(local_keys(score_of("r/8")).size(), 1u); }
 
 }  // namespace
