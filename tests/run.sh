@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the fuzz
-# targets over their kept corpus.
+# Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the second
+# opinion on MusicXML (where npm can fetch it), the fuzz targets over their kept corpus.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . examples/packages.sh
@@ -21,18 +21,33 @@ for preset in dev sanitize; do
   ctest --preset "$preset"
 done
 
+say "Second opinion on MusicXML"
+scratch=$(mktemp -d)
+status=0
+tests/musicxml/verovio/make.sh "$scratch" || status=$?
+if [ "$status" = 0 ]; then
+  diff -r tests/musicxml/verovio/reference "$scratch"
+  echo "made anew, the reference is the same"
+elif [ "$status" = 3 ]; then
+  echo "the reference is not made anew; the kept one has been compared"
+else
+  exit "$status"
+fi
+rm -rf "$scratch"
+
 say "Fuzz targets"
 cmake --preset fuzz >/dev/null
 cmake --build --preset fuzz -- --quiet
 for target in build/fuzz/tests/fuzz/fuzz_*; do
   [ -x "$target" ] && [ -f "$target" ] || continue
   name=$(basename "$target")
-  corpus="tests/fuzz/corpus/${name#fuzz_}"
+  corpus=("tests/fuzz/corpus/${name#fuzz_}")
+  if [ "$name" = fuzz_musicxml ]; then corpus+=(tests/musicxml/notions); fi
   scratch=$(mktemp -d)
   # The kept corpus first, every file of it; then a fixed number of new inputs, the same each time.
-  "$target" -runs=0 -verbosity=0 "$corpus"
+  "$target" -runs=0 -verbosity=0 "${corpus[@]}"
   "$target" -runs=20000 -seed=1 -max_len=4096 -timeout=20 -rss_limit_mb=3000 -verbosity=0 \
-    "$scratch" "$corpus"
+    "$scratch" "${corpus[@]}"
   rm -rf "$scratch"
   echo "$name: passed"
 done

@@ -10,7 +10,7 @@
 namespace arsis {
 
 // More than any score needs: a symphony exports to some 50 MB.
-inline constexpr std::size_t kMostXmlBytes = std::size_t{192} << 20;
+inline constexpr std::size_t kMostXmlBytes = std::size_t{128} << 20;
 
 // The bytes of the score. A container is told by its first bytes, whatever the file is called: in
 // it META-INF/container.xml names the score (MusicXML 4.0, "Compressed .mxl files"); without that

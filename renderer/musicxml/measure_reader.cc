@@ -7,17 +7,17 @@
 #include <cstring>
 
 #include "base/text.h"
+#include "musicxml/direction_reader.h"
+#include "musicxml/note_signs.h"
 
 namespace arsis {
 namespace {
 
 constexpr double kMostQuarters = 10'000.0;  // of a single duration
-constexpr double kSlowestTempo = 4.0;       // quarter notes a minute
-constexpr double kFastestTempo = 2'000.0;
 constexpr int kFinestBeat = 64;
 constexpr int kMostTimes = 32;  // that a section is played
-// A grace note's length, in quarter notes, where it is not stolen from a shorter note.
-constexpr double kGrace = 0.125;
+constexpr int kMostStaves = 8;
+constexpr int kMostVoice = 64;
 
 int semitone_of(char step) {
   constexpr std::string_view kSteps = "C D EF G A B";
@@ -38,110 +38,112 @@ int beats_of(std::string_view text) {
   return sum <= 255 ? sum : 0;
 }
 
-// Quarter notes of a printed note value; 0 for an unknown one.
-double quarters_of(std::string_view type) {
-  struct Value {
-    std::string_view type;
-    double quarters;
-  };
-  // MusicXML 4.0, note-type-value, as far as tempo marks use it.
-  constexpr Value kValues[] = {{"whole", 4.0}, {"half", 2.0},   {"quarter", 1.0}, {"eighth", 0.5},
-                               {"16th", 0.25}, {"32nd", 0.125}, {"breve", 8.0}};
-  for (const Value& value : kValues) {
-    if (value.type == type) return value.quarters;
+// "1, 2" or "1,2" or "1 2".
+std::vector<int> ending_numbers(std::string_view text) {
+  std::vector<int> numbers;
+  while (!text.empty()) {
+    const std::size_t end = text.find_first_of(", ");
+    const auto number = parse_integer(trimmed(text.substr(0, end)));
+    if (number && *number >= 1 && *number <= kMostTimes) {
+      numbers.push_back(static_cast<int>(*number));
+    }
+    text = end == std::string_view::npos ? std::string_view() : text.substr(end + 1);
   }
-  return 0.0;
+  return numbers;
 }
 
 }  // namespace
 
-MeasureReader::MeasureReader(const XmlDocument& document, Page& page, std::size_t part,
-                             Doubts& doubts)
-    : document_(document), page_(page), part_(part), doubts_(doubts) {}
-
-void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
-  measure_ = &page_.measures[index];
-  cursor_ = 0;
-  last_onset_ = 0;
-  last_length_ = 0;
-  graces_.clear();
-  if (part_ == 0) {
-    const auto number = parse_integer(trimmed(measure.attribute("number").as_string()));
-    const bool known = number && *number >= 0 && *number <= Bars::kMostBars;
-    measure_->number = known ? static_cast<int>(*number) : 0;
-    measure_->is_counted =
-        known && std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
-    if (!endings_.empty()) measure_->signs.endings = endings_;
-  }
-  for (const pugi::xml_node node : measure.children()) {
-    const std::string_view name = node.name();
-    if (name == "note") {
-      read_note(node);
-    } else if (name == "attributes") {
-      read_attributes(node);
-    } else if (name == "backup") {
-      move(-ticks(node.child("duration")), node);
-    } else if (name == "forward") {
-      move(ticks(node.child("duration")), node);
-    } else if (name == "direction") {
-      read_direction(node);
-    } else if (name == "sound") {
-      read_sound(node, cursor_);
-    } else if (name == "barline") {
-      read_barline(node);
-    }
-  }
-  if (part_ == 0 && !endings_.empty() && measure_->signs.endings.empty()) {
-    measure_->signs.endings = endings_;
-  }
-  place_graces(cursor_, 0);  // after the last note: before the bar line
-  if (part_ == 0 && closes_ending_) {
-    endings_.clear();
-    closes_ending_ = false;
-  }
-}
-
-// Of an element `duration`; 0 where it is none.
-Ticks MeasureReader::ticks(pugi::xml_node duration) {
+Ticks ticks_of(pugi::xml_node duration, Reading& reading) {
   const double value = duration.text().as_double();
   if (!duration || !std::isfinite(value) || value < 0.0) {
     if (duration) {
-      doubts_.add(document_.where(duration), "a duration is no number of 0 or more",
-                  "it is taken as 0");
+      reading.doubt(duration, "a duration is no number of 0 or more", "it is taken as 0");
     }
     return 0;
   }
-  if (!divisions_) {
-    doubts_.add(document_.where(duration), "there is a duration before any 'divisions'",
-                "a quarter note is taken as one division");
-    divisions_ = 1;
+  if (!reading.divisions) {
+    reading.doubt(duration, "there is a duration before any 'divisions'",
+                  "a quarter note is taken as one division");
+    reading.divisions = 1;
   }
-  const double quarters = value / *divisions_;
+  const double quarters = value / *reading.divisions;
   if (quarters > kMostQuarters) {
-    doubts_.add(document_.where(duration), "a duration is longer than any note", "it is cut");
+    reading.doubt(duration, "a duration is longer than any note", "it is cut");
   }
-  return std::llround(std::min(quarters, kMostQuarters) * page_.division);
+  return std::llround(std::min(quarters, kMostQuarters) * reading.page.division);
+}
+
+MeasureReader::MeasureReader(const XmlDocument& document, Page& page, std::size_t part,
+                             Doubts& doubts)
+    : reading_{document, page, part, doubts} {}
+
+void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
+  measure_ = &reading_.page.measures[index];
+  reading_.measure = measure_;
+  reading_.index = index;
+  reading_.cursor = 0;
+  last_onset_ = 0;
+  last_length_ = 0;
+  if (reading_.part == 0) read_number(measure);
+  for (const pugi::xml_node node : measure.children()) read_child(node);
+  place_graces(reading_.cursor, 0);  // after the last note: before the bar line
+  if (reading_.part != 0) return;
+  if (measure_->signs.endings.empty()) measure_->signs.endings = endings_;
+  if (closes_ending_) endings_.clear();
+  closes_ending_ = false;
+}
+
+// In a score by measures (timewise) `measure` is the part within it.
+void MeasureReader::read_number(pugi::xml_node measure) {
+  if (std::strcmp(measure.name(), "part") == 0) measure = measure.parent();
+  const auto number = parse_integer(trimmed(measure.attribute("number").as_string()));
+  const bool known = number && *number >= 0 && *number <= Bars::kMostBars;
+  measure_->number = known ? static_cast<int>(*number) : 0;
+  measure_->is_counted =
+      known && std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
+  measure_->signs.endings = endings_;
+}
+
+void MeasureReader::read_child(pugi::xml_node node) {
+  const std::string_view name = node.name();
+  if (name == "note") {
+    read_note(node);
+  } else if (name == "attributes") {
+    read_attributes(node);
+  } else if (name == "backup") {
+    move(-ticks_of(node.child("duration"), reading_), node);
+  } else if (name == "forward") {
+    move(ticks_of(node.child("duration"), reading_), node);
+  } else if (name == "direction") {
+    read_direction(node, reading_);
+  } else if (name == "sound") {
+    read_sound(node, reading_.cursor, reading_);
+  } else if (name == "barline") {
+    read_barline(node);
+  }
 }
 
 void MeasureReader::move(Ticks by, pugi::xml_node node) {
-  cursor_ += by;
-  if (cursor_ < 0) {
-    doubts_.add(document_.where(node), "a 'backup' goes past the measure's beginning",
-                "it is taken as going to the beginning");
-    cursor_ = 0;
+  if (by < 0) place_graces(reading_.cursor, 0);  // they end the voice that is left
+  reading_.cursor += by;
+  if (reading_.cursor < 0) {
+    reading_.doubt(node, "a 'backup' goes past the measure's beginning",
+                   "it is taken as going to the beginning");
+    reading_.cursor = 0;
   }
-  PartMeasure& here = measure_->parts[part_];
-  here.reached = std::max(here.reached, cursor_);
+  Ticks& reached = reading_.here().reached;
+  reached = std::max(reached, reading_.cursor);
 }
 
 void MeasureReader::read_attributes(pugi::xml_node attributes) {
   if (const pugi::xml_node divisions = attributes.child("divisions")) {
     const int value = divisions.text().as_int();
     if (value >= 1 && value <= 1'000'000) {
-      divisions_ = value;
+      reading_.divisions = value;
     } else {
-      doubts_.add(document_.where(divisions), "'divisions' is no whole number above 0",
-                  "the one before it goes on");
+      reading_.doubt(divisions, "'divisions' is no whole number above 0",
+                     "the one before it goes on");
     }
   }
   if (const pugi::xml_node time = attributes.child("time")) read_time(time);
@@ -151,12 +153,19 @@ void MeasureReader::read_attributes(pugi::xml_node attributes) {
     measure_->key = PageKey{sharps, minor};
   }
   if (const pugi::xml_node staves = attributes.child("staves")) {
-    page_.parts[part_].staves = std::clamp(staves.text().as_int(), 1, 8);
+    reading_.page.parts[reading_.part].staves = std::clamp(staves.text().as_int(), 1, kMostStaves);
   }
-  if (const pugi::xml_node transpose = attributes.child("transpose")) {
-    transposed_ = std::clamp(transpose.child("chromatic").text().as_int(), -48, 48) +
-                  12 * std::clamp(transpose.child("octave-change").text().as_int(), -4, 4);
+  for (const pugi::xml_node transpose : attributes.children("transpose")) {
+    read_transpose(transpose);
   }
+}
+
+// Of one staff where it has a number, of all otherwise.
+void MeasureReader::read_transpose(pugi::xml_node transpose) {
+  const int staff = std::clamp(transpose.attribute("number").as_int(), 0, kMostStaves);
+  if (staff == 0) transposed_.clear();
+  transposed_[staff] = std::clamp(transpose.child("chromatic").text().as_int(), -48, 48) +
+                       12 * std::clamp(transpose.child("octave-change").text().as_int(), -4, 4);
 }
 
 void MeasureReader::read_time(pugi::xml_node time) {
@@ -168,7 +177,7 @@ void MeasureReader::read_time(pugi::xml_node time) {
     const int type = beats.next_sibling("beat-type").text().as_int();
     const bool is_power = type >= 1 && type <= kFinestBeat && (type & (type - 1)) == 0;
     if (count == 0 || !is_power) {
-      doubts_.add(document_.where(time), "a time signature is none", "the one before it goes on");
+      reading_.doubt(time, "a time signature is none", "the one before it goes on");
       return;
     }
     pairs.emplace_back(count, type);
@@ -176,10 +185,12 @@ void MeasureReader::read_time(pugi::xml_node time) {
   }
   int sum = 0;
   for (const auto& [count, type] : pairs) sum += count * (unit / type);
-  if (sum >= 1 && sum <= 255) measure_->signature = TimeSignature{sum, unit};
+  if (sum < 1 || sum > 255) return;
+  measure_->signature = TimeSignature{sum, unit};
+  reading_.signature = *measure_->signature;
 }
 
-std::optional<int> MeasureReader::key_of(pugi::xml_node note) {
+std::optional<int> MeasureReader::key_of(pugi::xml_node note, int staff) {
   const pugi::xml_node pitch = note.child("pitch");
   const char* step = pitch.child("step").text().as_string();
   const int semitone = semitone_of(step[0]);
@@ -188,144 +199,131 @@ std::optional<int> MeasureReader::key_of(pugi::xml_node note) {
   const int octave = std::clamp(pitch.child("octave").text().as_int(), -2, 12);
   if (!(std::abs(alter) <= 4.0)) return std::nullopt;
   if (alter != std::round(alter)) {
-    doubts_.add(document_.where(pitch), "a note lies between the keys", "the nearest is played");
+    reading_.doubt(pitch, "a note lies between the keys", "the nearest is played");
   }
-  const int key = 12 * (octave + 1) + semitone + static_cast<int>(std::lround(alter)) + transposed_;
+  const auto own = transposed_.find(staff);
+  const int transposed = own != transposed_.end() ? own->second : transposed_[0];
+  const int key = 12 * (octave + 1) + semitone + static_cast<int>(std::lround(alter)) + transposed;
   if (key < 0 || key > 127) {
-    doubts_.add(document_.where(pitch), "a note lies beyond the keys of MIDI", "it is left out");
+    reading_.doubt(pitch, "a note lies beyond the keys of MIDI", "it is left out");
     return std::nullopt;
   }
   return key;
 }
 
-void MeasureReader::read_note(pugi::xml_node node) {
+// All of the note but its key; without length where it is a grace note.
+PageNote MeasureReader::note_of(pugi::xml_node node) {
   const bool chord = static_cast<bool>(node.child("chord"));
-  const bool cue = static_cast<bool>(node.child("cue"));
-  bool grace = static_cast<bool>(node.child("grace"));
-  if (!grace && !cue && !node.child("duration")) {
-    doubts_.add(document_.where(node), "a note has no duration", "it is taken as a grace note");
-    grace = true;
-  }
-  const Ticks length = grace ? 0 : ticks(node.child("duration"));
   PageNote note;
-  note.onset = chord ? last_onset_ : cursor_;
-  note.length = chord && !grace && length == 0 ? last_length_ : length;
-  note.staff = std::clamp(node.child("staff").text().as_int(1), 1, 8);
-  for (const pugi::xml_node tie : node.children("tie")) {
-    const std::string_view type = tie.attribute("type").as_string();
-    note.tied_to |= type == "start";
-    note.tied_from |= type == "stop";
-  }
-  for (const pugi::xml_node tied : node.child("notations").children("tied")) {
-    const std::string_view type = tied.attribute("type").as_string();
-    note.tied_to |= type == "start" || type == "let-ring";
-    note.tied_from |= type == "stop";
-  }
-  const auto key = node.child("rest") ? std::nullopt : key_of(node);
-  if (node.child("unpitched")) {
-    doubts_.add(document_.where(node), "a note has no pitch", "it is left out");
-  }
-  PartMeasure& here = measure_->parts[part_];
-  if (key && !cue) {
-    note.key = *key;
-    if (note.length == 0) {
-      if (!chord || graces_.empty()) graces_.emplace_back();
-      graces_.back().push_back(note);
-    } else {
-      if (!chord) place_graces(note.onset, last_length_);
-      here.notes.push_back(note);
-    }
-  }
-  page_.parts[part_].staves = std::max(page_.parts[part_].staves, note.staff);
-  if (chord || grace) return;
-  last_onset_ = cursor_;
-  last_length_ = length;
-  cursor_ += length;
-  here.reached = std::max(here.reached, cursor_);
+  note.onset = chord ? last_onset_ : reading_.cursor;
+  note.length = ticks_of(node.child("duration"), reading_);
+  note.staff = std::clamp(node.child("staff").text().as_int(1), 1, kMostStaves);
+  note.voice =
+      chord ? last_voice_ : std::clamp(node.child("voice").text().as_int(1), 0, kMostVoice);
+  read_ties(node, note);
+  note.marks = marks_of(node);
+  note.caesura = has_caesura(node);
+  note.loudness = loudness_of(node.attribute("dynamics"));
+  note.slurs = slurs_of(node);
+  note.place = reading_.place(node);
+  note.id = node.attribute("id").as_string();
+  if (note.id.empty()) note.id = fmt::format("arsis-{}-{}", reading_.part + 1, elements_);
+  return note;
 }
 
-// Grace notes are played before the note that they belong to, in time stolen from what precedes it:
-// an eighth of a quarter note each, and all of them at most half of the note before. At a measure's
-// beginning, where nothing in it precedes, they are squeezed into the principal note's own time.
-// Common practice, no source.
-void MeasureReader::place_graces(Ticks principal, Ticks before_length) {
-  if (graces_.empty()) return;
-  const auto count = static_cast<Ticks>(graces_.size());
-  const Ticks each = std::llround(kGrace * page_.division);
-  const Ticks room = std::min(principal, std::max<Ticks>(before_length / 2, 0));
-  const Ticks length = std::max<Ticks>(1, room > 0 ? std::min(each, room / count) : each / 2);
-  Ticks at = room > 0 ? principal - length * count : principal;
-  for (std::vector<PageNote>& chord : graces_) {
-    for (PageNote& grace : chord) {
-      grace.onset = std::max<Ticks>(at, 0);
-      grace.length = length;
-      measure_->parts[part_].notes.push_back(std::move(grace));
+void MeasureReader::read_note(pugi::xml_node node) {
+  ++elements_;
+  const bool chord = static_cast<bool>(node.child("chord"));
+  const bool cue = static_cast<bool>(node.child("cue"));
+  PageNote note = note_of(node);
+  if (chord && note.length == 0 && !node.child("grace")) note.length = last_length_;
+  if (node.child("grace")) {
+    note.grace = grace_time_of(node.child("grace"));
+  } else if (!cue && note.length == 0) {
+    reading_.doubt(node, "a note has no duration", "it is taken as a grace note");
+    note.grace = GraceTime{};
+  }
+  if (note.grace) note.length = 0;
+  const bool is_rest = static_cast<bool>(node.child("rest"));
+  const auto key = is_rest ? std::nullopt : key_of(node, note.staff);
+  if (node.child("unpitched")) {
+    reading_.doubt(node, "a note has no pitch", "it is left out");
+  }
+  int& staves = reading_.page.parts[reading_.part].staves;
+  staves = std::max(staves, note.staff);
+  if (!cue) read_notations(node, note);
+  const bool advances = !chord && !note.grace;
+  if (!chord) {
+    last_marks_ = note.marks;
+    last_voice_ = note.voice;
+  }
+  if (advances) {
+    last_onset_ = reading_.cursor;
+    last_length_ = note.length;
+    move(note.length, node);
+  }
+  if (is_rest && !note.grace) place_graces(note.onset, 0);
+  if (!key || cue) return;
+  note.key = *key;
+  // What stands over a chord stands at its first note.
+  if (chord) note.marks.add(last_marks_);
+  add(std::move(note), chord);
+}
+
+// What stands with the note and is the staff's: dynamics, a fermata over a rest.
+void MeasureReader::read_notations(pugi::xml_node node, const PageNote& note) {
+  const PagePart& part = reading_.page.parts[reading_.part];
+  for (const pugi::xml_node notations : node.children("notations")) {
+    for (const pugi::xml_node dynamics : notations.children("dynamics")) {
+      const int alone = staff_alone(part, note.staff, dynamics.attribute("placement").as_string());
+      read_dynamics(dynamics, note.onset, {note.staff, alone}, reading_);
     }
-    at += length;
+  }
+  if (node.child("rest") && note.marks.has(Mark::kFermata)) {
+    reading_.here().signs.push_back(
+        {.at = note.onset, .kind = SignKind::kFermata, .length = note.length, .place = note.place});
+  }
+}
+
+void MeasureReader::add(PageNote note, bool chord) {
+  if (note.grace) {
+    if (!chord || graces_.empty()) graces_.emplace_back();
+    graces_.back().push_back(std::move(note));
+    return;
+  }
+  if (!chord) place_graces(note.onset, note.length);
+  reading_.here().notes.push_back(std::move(note));
+}
+
+// Grace notes belong to the note after them in the file.
+void MeasureReader::place_graces(Ticks principal, Ticks length) {
+  for (std::size_t i = 0; i < graces_.size(); ++i) {
+    for (PageNote& grace : graces_[i]) {
+      const GraceTime& first = *graces_.front().front().grace;
+      grace.grace->place = static_cast<int>(i);
+      grace.grace->count = static_cast<int>(graces_.size());
+      grace.grace->steal_previous = first.steal_previous;
+      grace.grace->steal_following = first.steal_following;
+      grace.onset = principal;
+      grace.length = length;
+      reading_.here().notes.push_back(std::move(grace));
+    }
   }
   graces_.clear();
 }
 
-void MeasureReader::read_direction(pugi::xml_node direction) {
-  const double offset = direction.child("offset").text().as_double();
-  Ticks at = cursor_;
-  if (std::isfinite(offset) && std::abs(offset) < 1e6 && divisions_) {
-    at = std::max<Ticks>(0, at + std::llround(offset / *divisions_ * page_.division));
-  }
-  bool has_tempo = false;
-  for (const pugi::xml_node sound : direction.children("sound")) {
-    has_tempo |= static_cast<bool>(sound.attribute("tempo"));
-    read_sound(sound, at);
-  }
-  for (const pugi::xml_node type : direction.children("direction-type")) {
-    if (part_ == 0 && type.child("segno")) measure_->signs.segno = true;
-    if (part_ == 0 && type.child("coda")) {
-      // The first sign says from where, the second to where; `sound` says it better.
-      seen_coda_ ? measure_->signs.coda = true : measure_->signs.to_coda = true;
-      seen_coda_ = true;
-    }
-    const pugi::xml_node metronome = type.child("metronome");
-    if (!metronome || has_tempo) continue;
-    double quarters = quarters_of(metronome.child("beat-unit").text().as_string());
-    double dot = quarters / 2.0;
-    for (const pugi::xml_node each : metronome.children("beat-unit-dot")) {
-      static_cast<void>(each);
-      quarters += dot;
-      dot /= 2.0;
-    }
-    const double tempo = quarters * metronome.child("per-minute").text().as_double();
-    if (tempo >= kSlowestTempo && tempo <= kFastestTempo) measure_->tempos.push_back({at, tempo});
-  }
-}
-
-void MeasureReader::read_sound(pugi::xml_node sound, Ticks at) {
-  if (const pugi::xml_attribute attribute = sound.attribute("tempo")) {
-    const double tempo = attribute.as_double();
-    if (tempo >= kSlowestTempo && tempo <= kFastestTempo) {
-      measure_->tempos.push_back({at, tempo});
-    } else {
-      doubts_.add(document_.where(sound), "a tempo is none that anybody plays", "it is left out");
-    }
-  }
-  if (part_ != 0) return;
-  MeasureSigns& signs = measure_->signs;
-  signs.segno |= static_cast<bool>(sound.attribute("segno"));
-  if (sound.attribute("coda")) {
-    signs.coda = true;
-    signs.to_coda = false;
-  }
-  if (sound.attribute("tocoda")) {
-    signs.to_coda = true;
-    signs.coda = false;
-  }
-  signs.da_capo |= std::strcmp(sound.attribute("dacapo").as_string(), "yes") == 0;
-  signs.dal_segno |= static_cast<bool>(sound.attribute("dalsegno"));
-  signs.fine |= static_cast<bool>(sound.attribute("fine"));
-}
-
 void MeasureReader::read_barline(pugi::xml_node barline) {
-  if (part_ != 0) return;  // they are the same in all parts
+  if (barline.child("fermata")) {
+    const Ticks beat =
+        std::llround(reading_.signature.beat_length().value * reading_.page.division);
+    const Ticks at = std::max<Ticks>(reading_.cursor - beat, 0);
+    reading_.here().signs.push_back(
+        {.at = at, .kind = SignKind::kFermata, .length = beat, .place = reading_.place(barline)});
+  }
+  if (reading_.part != 0) return;  // they are the same in all parts
   MeasureSigns& signs = measure_->signs;
+  signs.segno |= barline.child("segno") || barline.attribute("segno");
+  if (barline.child("coda") || barline.attribute("coda")) add_coda_sign(reading_);
   if (const pugi::xml_node repeat = barline.child("repeat")) {
     if (std::strcmp(repeat.attribute("direction").as_string(), "forward") == 0) {
       signs.begins_repeat = true;
@@ -333,25 +331,16 @@ void MeasureReader::read_barline(pugi::xml_node barline) {
       signs.ends_repeat = std::clamp(repeat.attribute("times").as_int(2), 2, kMostTimes);
     }
   }
-  if (const pugi::xml_node ending = barline.child("ending")) {
-    const std::string_view type = ending.attribute("type").as_string();
-    if (type == "start") {
-      endings_.clear();
-      // "1, 2" or "1,2" or "1 2".
-      std::string_view rest = ending.attribute("number").as_string();
-      while (!rest.empty()) {
-        const std::size_t end = rest.find_first_of(", ");
-        const auto number = parse_integer(trimmed(rest.substr(0, end)));
-        if (number && *number >= 1 && *number <= kMostTimes) {
-          endings_.push_back(static_cast<int>(*number));
-        }
-        rest = end == std::string_view::npos ? std::string_view() : rest.substr(end + 1);
-      }
-      signs.endings = endings_;
-    } else {
-      closes_ending_ = true;
-    }
+  if (const pugi::xml_node ending = barline.child("ending")) read_ending(ending);
+}
+
+void MeasureReader::read_ending(pugi::xml_node ending) {
+  if (std::strcmp(ending.attribute("type").as_string(), "start") != 0) {
+    closes_ending_ = true;
+    return;
   }
+  endings_ = ending_numbers(ending.attribute("number").as_string());
+  measure_->signs.endings = endings_;
 }
 
 }  // namespace arsis

@@ -2,14 +2,13 @@
 // transposition are carries over.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <pugixml.hpp>
 #include <string>
 #include <vector>
 
-#include "musicxml/doubts.h"
-#include "musicxml/page.h"
-#include "musicxml/xml_document.h"
+#include "musicxml/reading.h"
 
 namespace arsis {
 
@@ -22,31 +21,32 @@ class MeasureReader {
   void read(pugi::xml_node measure, std::size_t index);
 
  private:
-  Ticks ticks(pugi::xml_node duration);
+  void read_number(pugi::xml_node measure);
+  void read_child(pugi::xml_node node);
   void read_attributes(pugi::xml_node attributes);
+  void read_transpose(pugi::xml_node transpose);
   void read_time(pugi::xml_node time);
-  void read_note(pugi::xml_node note);
-  void place_graces(Ticks principal, Ticks before_length);
-  std::optional<int> key_of(pugi::xml_node note);
-  void read_direction(pugi::xml_node direction);
-  void read_sound(pugi::xml_node sound, Ticks at);
+  void read_note(pugi::xml_node node);
+  PageNote note_of(pugi::xml_node node);
+  void read_notations(pugi::xml_node node, const PageNote& note);
+  void add(PageNote note, bool chord);
+  void place_graces(Ticks principal, Ticks length);
+  std::optional<int> key_of(pugi::xml_node note, int staff);
   void read_barline(pugi::xml_node barline);
+  void read_ending(pugi::xml_node ending);
   void move(Ticks by, pugi::xml_node node);
 
-  const XmlDocument& document_;
-  Page& page_;
-  std::size_t part_;
-  Doubts& doubts_;
+  Reading reading_;
   PageMeasure* measure_ = nullptr;
-  std::optional<int> divisions_;  // of a quarter note, as the file last said
-  int transposed_ = 0;            // semitones from what is written to what sounds
-  Ticks cursor_ = 0;
-  Ticks last_onset_ = 0;                       // of the note that a chord goes on from
-  Ticks last_length_ = 0;                      // likewise
+  std::map<int, int> transposed_;  // by staff, 0: all others; semitones from written to sounding
+  Ticks last_onset_ = 0;           // of the note that a chord goes on from
+  Ticks last_length_ = 0;          // likewise
+  MarkSet last_marks_;             // likewise
+  int last_voice_ = 1;             // likewise
   std::vector<std::vector<PageNote>> graces_;  // that wait for their principal note, by chord
   std::vector<int> endings_;                   // the volta that is open
   bool closes_ending_ = false;                 // with this measure
-  bool seen_coda_ = false;
+  std::size_t elements_ = 0;                   // notes so far, for the ids that are made
 };
 
 }  // namespace arsis

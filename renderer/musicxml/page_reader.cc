@@ -104,6 +104,11 @@ class PageReader {
       doubts_.add(document_.where(root), "the score is larger than is read",
                   fmt::format("{} parts of {} measures are", kMostParts, kMostMeasures));
     }
+    for (const auto& measures : layout.measures) {
+      if (measures.size() == count) continue;
+      doubts_.add(document_.where(measures.empty() ? root : measures.back()),
+                  "a part has fewer measures than another", "it is silent from there on");
+    }
     choose_division(layout, root);
     read_heading(root, layout);
     page_.measures.resize(count);

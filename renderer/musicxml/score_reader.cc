@@ -8,15 +8,18 @@
 
 #include "base/text.h"
 #include "musicxml/container.h"
+#include "musicxml/note_player.h"
 #include "musicxml/page_reader.h"
 #include "musicxml/playing_order.h"
+#include "musicxml/printed_page.h"
+#include "musicxml/written_tempo.h"
 #include "musicxml/xml_document.h"
 
 namespace arsis {
 namespace {
 
 constexpr std::size_t kMostNotes = 4'000'000;  // of all passes together
-constexpr double kWritten = 64.0;              // velocity of a note without a dynamic
+constexpr std::uint8_t kPedal = 64;            // controller. Source: MIDI 1.0
 
 class PlayOut {
  public:
@@ -28,20 +31,21 @@ class PlayOut {
 
   Result<PrintedScore> play() {
     make_parts();
+    NotePlayer player(page_.division, first_part_);
     std::vector<MeasureSigns> signs;
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
     for (const PlayedMeasure& played : playing_order(signs)) {
-      add_measure(played);
-      if (score_.notes.size() > kMostNotes || beats(now_) > Score::kLongest) {
+      add_measure(played, player);
+      if (player.notes.size() > kMostNotes || beats(now_) > Score::kLongest) {
         return fail({.file = score_.file}, "is too long with its repeats played out",
                     "four million notes can be played, and a million quarter notes of time");
       }
     }
-    if (score_.notes.empty()) {
+    if (player.notes.empty()) {
       return fail({.file = score_.file}, "has no note that sounds", "export the score again");
     }
-    finish();
-    return PrintedScore{std::move(score_), {}};
+    end_stretches({});
+    return finish(std::move(player));
   }
 
  private:
@@ -87,34 +91,54 @@ class PlayOut {
     score_.message_bytes.insert(score_.message_bytes.end(), bytes.begin(), bytes.end());
   }
 
-  void add_measure(const PlayedMeasure& played) {
+  void add_measure(const PlayedMeasure& played, NotePlayer& player) {
     const PageMeasure& measure = page_.measures[played.measure];
-    const Beats begin = beats(now_);
+    if (played.measure != last_measure_ + 1) end_stretches({});
     add_bar(played, measure);
-    if (measure.key && (score_.keys.empty() || score_.keys.back().sharps != measure.key->sharps ||
-                        score_.keys.back().minor != measure.key->minor)) {
-      score_.keys.push_back({begin, measure.key->sharps, measure.key->minor});
-      add_message(begin, 0,
-                  std::array<std::uint8_t, 4>{
-                      0xFF, 0x59, static_cast<std::uint8_t>(measure.key->sharps & 0xFF),
-                      static_cast<std::uint8_t>(measure.key->minor ? 1 : 0)});
-    }
+    last_measure_ = played.measure;
+    if (measure.key) add_key(*measure.key);
     for (const PageTempo& tempo : measure.tempos) {
-      const double microseconds = 60e6 / tempo.quarters_a_minute;
-      tempos_.push_back(
-          {beats(now_ + tempo.at), std::llround(std::clamp(microseconds, 1.0, 16e6))});
+      tempos_.push_back({now_ + tempo.at, {}, *measure.signature, &tempo});
+      if (tempo.end) open_.push_back({*tempo.end, tempos_.size() - 1, true});
     }
     for (std::size_t part = 0; part < measure.parts.size(); ++part) {
-      for (const PageNote& note : measure.parts[part].notes) add_note(part, note);
+      player.add(part, measure.parts[part], now_);
+      for (const PageSign& sign : measure.parts[part].signs) {
+        signs_.push_back({now_ + sign.at, {}, static_cast<std::uint16_t>(part), &sign});
+        if (sign.end) open_.push_back({*sign.end, signs_.size() - 1, false});
+      }
     }
+    end_stretches(played.measure);
     now_ += measure.length;
+  }
+
+  // Ends the stretches whose end is printed in the measure that is played now; without one all that
+  // are open, as a jump does.
+  void end_stretches(std::optional<std::size_t> measure) {
+    std::erase_if(open_, [&](const OpenPlayed& each) {
+      if (measure && each.end.measure > *measure) return false;
+      const bool is_here = measure && each.end.measure == *measure;
+      const Ticks at = is_here ? now_ + each.end.at : now_;
+      (each.is_tempo ? tempos_[each.index].to : signs_[each.index].to) = at;
+      return true;
+    });
+  }
+
+  void add_key(PageKey key) {
+    const bool is_new = score_.keys.empty() || score_.keys.back().sharps != key.sharps ||
+                        score_.keys.back().minor != key.minor;
+    if (!is_new) return;
+    score_.keys.push_back({beats(now_), key.sharps, key.minor});
+    add_message(
+        beats(now_), 0,
+        std::array<std::uint8_t, 4>{0xFF, 0x59, static_cast<std::uint8_t>(key.sharps & 0xFF),
+                                    static_cast<std::uint8_t>(key.minor ? 1 : 0)});
   }
 
   void add_bar(const PlayedMeasure& played, const PageMeasure& measure) {
     const Span span{beats(now_), beats(now_ + measure.length)};
     const TimeSignature signature = *measure.signature;
     const bool goes_on = !bars_.empty() && played.measure == last_measure_ + 1;
-    last_measure_ = played.measure;
     if (!measure.is_counted && goes_on) {  // the rest of a divided measure
       bars_.back().span.end = span.end;
       return;
@@ -130,45 +154,32 @@ class PlayOut {
     bars_.push_back(bar);
   }
 
-  void add_note(std::size_t page_part, const PageNote& note) {
-    const auto part = static_cast<std::uint16_t>(first_part_[page_part] +
-                                                 static_cast<std::size_t>(note.staff - 1));
-    const std::pair<std::size_t, int> key{page_part, note.key};
-    const Beats end = beats(now_ + note.onset + note.length);
-    if (note.tied_from) {
-      const auto open = tied_.find(key);
-      const Beats begin = beats(now_ + note.onset);
-      // A tie into a repeat's other ending has nothing that it goes on from there.
-      if (open != tied_.end() && std::abs((score_.notes[open->second].end - begin).value) < 1e-6) {
-        score_.notes[open->second].end = end;
-        if (!note.tied_to) tied_.erase(open);
-        return;
-      }
-    }
-    if (note.tied_to) {
-      tied_[key] = score_.notes.size();
-    } else {
-      tied_.erase(key);
-    }
-    Note made;
-    made.onset = beats(now_ + note.onset);
-    made.end = end;
-    made.part = part;
-    made.key = static_cast<std::uint8_t>(note.key);
-    made.velocity = Velocity::clamped(kWritten);
-    made.sequence = sequence_++;
-    score_.notes.push_back(made);
-  }
-
-  void finish() {
-    drop_empty_parts();
-    std::ranges::stable_sort(score_.notes, [](const Note& a, const Note& b) {
-      return std::tuple(a.onset, a.part, a.key) < std::tuple(b.onset, b.part, b.key);
+  PrintedScore finish(NotePlayer player) {
+    std::ranges::stable_sort(signs_, {}, &PlayedSign::at);
+    add_pedal();
+    PlayedPage played{page_,
+                      std::move(player.notes),
+                      std::move(player.slurs),
+                      std::move(player.fermatas),
+                      std::move(signs_),
+                      {},
+                      {},
+                      0,
+                      now_};
+    drop_empty_parts(played);
+    std::ranges::stable_sort(played.notes, {}, [](const PlayedNote& each) {
+      return std::tuple(each.note.onset, each.note.part, each.note.key);
     });
-    join_unisons();
+    join_unisons(played);
+    played.part_count = score_.parts.size();
+    Printed printed = printed_page(played, score_.file);
+    score_.notes.reserve(played.notes.size());
+    for (const PlayedNote& note : played.notes) {
+      score_.notes.push_back(note.note);
+      score_.notes.back().sequence = sequence_++;
+    }
     std::ranges::stable_sort(score_.messages, {}, &Message::at);
-    std::ranges::stable_sort(tempos_, {}, &TempoChange::at);
-    score_.tempo = TempoMap(tempos_);
+    score_.tempo = TempoMap(written_tempo(std::move(tempos_), page_.division, now_));
     for (const Bar& bar : bars_) {
       const bool is_new =
           score_.signatures.empty() || score_.signatures.back().signature != bar.signature;
@@ -176,55 +187,99 @@ class PlayOut {
     }
     score_.bars = Bars::from(std::move(bars_));
     for (Track& track : score_.tracks) track.end = beats(now_);
+    return {std::move(score_), std::move(printed)};
+  }
+
+  // The damper pedal as controllers, on the channels of all staves of its part; what is held down
+  // at the end is let go there.
+  void add_pedal() {
+    std::vector<bool> down(page_.parts.size());
+    for (const PlayedSign& played : signs_) {
+      const SignKind kind = played.sign->kind;
+      const std::size_t part = played.page_part;
+      if (kind == SignKind::kPedalUp || kind == SignKind::kPedalChange) {
+        if (down[part]) press(part, played.at, false);
+        down[part] = false;
+      }
+      if (kind == SignKind::kPedalDown || kind == SignKind::kPedalChange) {
+        if (!down[part]) press(part, played.at, true);
+        down[part] = true;
+      }
+    }
+    for (std::size_t part = 0; part < down.size(); ++part) {
+      if (down[part]) press(part, now_, false);
+    }
+  }
+
+  void press(std::size_t page_part, Ticks at, bool down) {
+    for (std::size_t i = 0; i < static_cast<std::size_t>(page_.parts[page_part].staves); ++i) {
+      const Part& part = score_.parts[first_part_[page_part] + i];
+      add_message(beats(at), part.track,
+                  std::array<std::uint8_t, 3>{static_cast<std::uint8_t>(0xB0 | part.channel),
+                                              kPedal, static_cast<std::uint8_t>(down ? 127 : 0)});
+    }
   }
 
   // Voices that meet on a key share it: of notes that begin together the longest stays, others end
   // where the next begins.
-  void join_unisons() {
+  static void join_unisons(PlayedPage& played) {
+    std::vector<PlayedNote>& notes = played.notes;
+    played.kept.resize(notes.size());
     std::map<std::pair<std::uint16_t, std::uint8_t>, std::size_t> before;
-    std::vector<bool> gone(score_.notes.size());
-    for (std::size_t i = 0; i < score_.notes.size(); ++i) {
-      Note& note = score_.notes[i];
-      const auto [found, is_new] = before.try_emplace({note.part, note.key}, i);
-      if (is_new) continue;
-      Note& earlier = score_.notes[found->second];
-      if (earlier.onset == note.onset) {
-        earlier.end = std::max(earlier.end, note.end);
-        gone[i] = true;
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+      const auto [found, is_new] =
+          before.try_emplace({notes[i].note.part, notes[i].note.key}, count);
+      Note& earlier = notes[found->second].note;
+      if (!is_new && earlier.onset == notes[i].note.onset) {
+        earlier.end = std::max(earlier.end, notes[i].note.end);
+        earlier.grace = earlier.grace && notes[i].note.grace;
+        notes[found->second].marks.add(notes[i].marks);
+        played.kept[notes[i].serial] = static_cast<std::uint32_t>(found->second);
         continue;
       }
-      earlier.end = std::min(earlier.end, note.onset);
-      found->second = i;
+      if (!is_new) earlier.end = std::min(earlier.end, notes[i].note.onset);
+      found->second = count;
+      played.kept[notes[i].serial] = static_cast<std::uint32_t>(count);
+      if (count != i) notes[count] = std::move(notes[i]);
+      ++count;
     }
-    std::size_t kept = 0;
-    for (std::size_t i = 0; i < gone.size(); ++i) {
-      if (!gone[i]) score_.notes[kept++] = score_.notes[i];
-    }
-    score_.notes.resize(kept);
+    notes.resize(count);
   }
 
   // Staves on which nothing sounds are no parts.
-  void drop_empty_parts() {
-    std::vector<std::uint16_t> places(score_.parts.size());
+  void drop_empty_parts(PlayedPage& played) {
+    std::vector<std::optional<std::uint16_t>> places(score_.parts.size());
     std::vector<bool> used(score_.parts.size());
-    for (const Note& note : score_.notes) used[note.part] = true;
+    for (const PlayedNote& note : played.notes) used[note.note.part] = true;
     std::vector<Part> parts;
     for (std::size_t i = 0; i < used.size(); ++i) {
-      places[i] = static_cast<std::uint16_t>(parts.size());
       if (!used[i]) continue;
+      places[i] = static_cast<std::uint16_t>(parts.size());
       parts.push_back(score_.parts[i]);
       parts.back().number = static_cast<int>(parts.size());
     }
     score_.parts = std::move(parts);
-    for (Note& note : score_.notes) note.part = places[note.part];
+    for (PlayedNote& note : played.notes) note.note.part = *places[note.note.part];
+    for (std::size_t i = 0; i < page_.parts.size(); ++i) {
+      const auto first = places.begin() + static_cast<std::ptrdiff_t>(first_part_[i]);
+      played.staves.emplace_back(first, first + page_.parts[i].staves);
+    }
   }
+
+  struct OpenPlayed {
+    PageMoment end;
+    std::size_t index = 0;  // in signs_ or tempos_
+    bool is_tempo = false;
+  };
 
   const Page& page_;
   Score score_;
   std::vector<std::size_t> first_part_;  // of each page part, among the score's
-  std::vector<TempoChange> tempos_;
+  std::vector<PlayedTempo> tempos_;
+  std::vector<PlayedSign> signs_;
+  std::vector<OpenPlayed> open_;  // hairpins and words whose end has not been played yet
   std::vector<Bar> bars_;
-  std::map<std::pair<std::size_t, int>, std::size_t> tied_;  // open ties: part and key to note
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
   std::uint32_t sequence_ = 0;
   Ticks now_ = 0;

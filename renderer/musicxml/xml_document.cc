@@ -71,6 +71,10 @@ Result<XmlDocument> XmlDocument::parse(std::string_view text, const std::string&
     converted = as_utf8(text);
     text = converted;
   }
+  const auto markup = std::ranges::count(text, '<') + std::ranges::count(text, '=');
+  if (static_cast<std::size_t>(markup) > kMostMarkup) {
+    return fail({.file = name}, "has more elements than any score", "16 million are read");
+  }
   XmlDocument made;
   made.file_ = name;
   made.lines_ = lines_of(text);

@@ -170,6 +170,7 @@ class BlockLayer {
 
   // What is left of the last bar belongs to the last block: a final note held over, an afterbeat.
   void take_in_last_bar() {
+    if (binder_.bound.motifs.empty()) return;
     const Bar& bar = binder_.score.bars.all().back();
     if (cursor_ <= bar.span.begin || cursor_ >= bar.span.end) return;
     const bool left_over = std::ranges::any_of(

@@ -37,14 +37,18 @@ class MarkLayer {
     }
     if (written.mark == Mark::kBreath) {
       if (!take(parts->size(), written.place)) return;
-      binder_.bound.breaths.push_back({*from, *parts});
+      binder_.bound.breaths.push_back({*from, *parts, {false, written.place}});
       return;
     }
     const auto [first, last] = notes_within(binder_.score, *from, *to);
     if (!take(last - first, written.place)) return;
     const std::size_t count = mark_notes(written.mark, *parts, first, last);
     if (written.mark == Mark::kFermata) hold(*from, *parts, first, last);
-    if (count == 0 && written.mark != Mark::kFermata) {
+    if (count > 0 || written.mark == Mark::kFermata) {
+      const auto index = static_cast<std::uint32_t>(&written - binder_.plan.marks.data());
+      binder_.bound.mark_sources.push_back(
+          {written.mark, false, index, static_cast<std::uint32_t>(count)});
+    } else {
       binder_.text.doubt(written.place,
                          written.to ? fmt::format("no note starts between {} and {}",
                                                   binder_.at(*from), binder_.at(*to))
@@ -105,11 +109,31 @@ void join_fermatas(std::vector<Fermata>& fermatas) {
   fermatas = std::move(joined);
 }
 
+// What the page marks and the plan leaves in force.
+void take_over_page(Binder& binder) {
+  BoundPlan& bound = binder.bound;
+  for (const std::uint32_t index : binder.page.marks) {
+    const PrintedMark& mark = binder.printed.marks[index];
+    bound.marks[mark.note].add(mark.mark);
+    if (mark.mark != Mark::kFermata) bound.mark_sources.push_back({mark.mark, true, index, 1});
+  }
+  for (const std::uint32_t index : binder.page.fermatas) {
+    bound.fermatas.push_back({binder.printed.fermatas[index].span});
+    bound.mark_sources.push_back({Mark::kFermata, true, index, 0});
+  }
+  for (const PrintedBreath& breath : binder.page.breaths) {
+    bound.breaths.push_back({breath.at, breath.parts, {true, breath.place}});
+  }
+}
+
 }  // namespace
 
 void bind_marks(Binder& binder) {
-  if (binder.plan.marks.empty()) return;
+  const PageInForce& page = binder.page;
+  const bool page_marks = !page.marks.empty() || !page.fermatas.empty() || !page.breaths.empty();
+  if (binder.plan.marks.empty() && !page_marks) return;
   binder.bound.marks.resize(binder.score.notes.size());
+  take_over_page(binder);
   MarkLayer layer(binder);
   for (const MarkPlan& mark : binder.plan.marks) layer.lay(mark);
   join_fermatas(binder.bound.fermatas);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "base/text.h"
 #include "plan/binding_steps.h"
@@ -102,10 +103,11 @@ void question_pickup(Binder& binder) {
                                  first.signature.beats));
 }
 
-// By place; what two steps say of the same thing stands once.
-void put_in_order(Diagnostics& diagnostics) {
-  std::ranges::stable_sort(diagnostics, {}, [](const Diagnostic& diagnostic) {
-    return std::pair(diagnostic.where.line, diagnostic.where.column);
+// By place, the plan's before the page's; what two steps say of the same thing stands once.
+void put_in_order(Diagnostics& diagnostics, const std::string& plan_file) {
+  std::ranges::stable_sort(diagnostics, {}, [&](const Diagnostic& diagnostic) {
+    const Where& where = diagnostic.where;
+    return std::tuple(where.file != plan_file, where.line, where.column);
   });
   diagnostics.erase(std::unique(diagnostics.begin(), diagnostics.end()), diagnostics.end());
 }
@@ -113,7 +115,7 @@ void put_in_order(Diagnostics& diagnostics) {
 }  // namespace
 
 Result<BoundPlan> bind_plan(const Plan& plan, const Score& score, const Printed& printed) {
-  Binder binder{plan, score, printed, {plan.file, {}}, {}, {}, {}};
+  Binder binder{plan, score, printed, {plan.file, {}}, {}, {}, {}, {}};
   binder.bound.tunings.push_back(overridden(Tuning{}, plan.shape));
   question_pickup(binder);
   bind_parts(binder);
@@ -123,13 +125,14 @@ Result<BoundPlan> bind_plan(const Plan& plan, const Score& score, const Printed&
   }
   binder.bound.melody = melody_line(score, melody);
   bind_blocks(binder);
-  if (!has_errors(binder.text.diagnostics)) {
+  if (!has_errors(binder.text.diagnostics) && !plan.sentences.empty()) {
     find_goals(binder);
     question_structure(binder);
   }
+  bind_page(binder);
   bind_dynamics(binder);
   bind_marks(binder);
-  put_in_order(binder.text.diagnostics);
+  put_in_order(binder.text.diagnostics, plan.file);
   if (has_errors(binder.text.diagnostics)) return binder.text.diagnostics;
   return {std::move(binder.bound), std::move(binder.text.diagnostics)};
 }

@@ -12,6 +12,14 @@
 
 namespace arsis {
 
+// What the page prints and the plan leaves in force.
+struct PageInForce {
+  std::vector<PrintedDynamic> dynamics;
+  std::vector<std::uint32_t> marks;     // indices into Printed::marks
+  std::vector<std::uint32_t> fermatas;  // and into Printed::fermatas
+  std::vector<PrintedBreath> breaths;
+};
+
 // What every step reads, writes and complains to.
 struct Binder {
   const Plan& plan;
@@ -19,6 +27,7 @@ struct Binder {
   const Printed& printed;
   PlanText text;
   BoundPlan bound;
+  PageInForce page;
   std::vector<std::uint16_t>
       plan_part;  // for each score part: the index of its PartPlan, or kNoPart
   std::map<std::string, std::vector<bool>> held_by_name;  // what parts_named() has found so far
@@ -38,6 +47,7 @@ void bind_parts(Binder& binder);
 void bind_blocks(Binder& binder);
 void find_goals(Binder& binder);
 void question_structure(Binder& binder);
+void bind_page(Binder& binder);  // before dynamics and marks
 void bind_dynamics(Binder& binder);
 void bind_marks(Binder& binder);
 

@@ -5,13 +5,13 @@
 namespace arsis {
 namespace {
 
-constexpr std::array<std::string_view, 14> kNames = {
-    "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata",
-    "sf",     "sfz",     "fz",     "rf",       "rfz",           "fp",      "breath"};
-constexpr std::array<Mark, 14> kMarks = {
+constexpr std::array<std::string_view, 15> kNames = {
+    "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata", "sf", "sfz",
+    "fz",     "rf",      "rfz",    "fp",       "breath",        "arpeggio"};
+constexpr std::array<Mark, 15> kMarks = {
     Mark::kAccent,   Mark::kMarcato,  Mark::kTenuto,     Mark::kStaccato, Mark::kStaccatissimo,
     Mark::kPortato,  Mark::kFermata,  Mark::kSforzato,   Mark::kSforzato, Mark::kSforzato,
-    Mark::kSforzato, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath};
+    Mark::kSforzato, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath,   Mark::kArpeggio};
 
 }  // namespace
 
@@ -22,6 +22,10 @@ std::optional<Mark> mark_named(std::string_view word) {
 }
 
 std::span<const std::string_view> mark_names() { return kNames; }
+
+std::string_view mark_name(Mark mark) {
+  return kNames[static_cast<std::size_t>(std::ranges::find(kMarks, mark) - kMarks.begin())];
+}
 
 Decibels lift_of(Mark mark, const Tuning& tuning) {
   if (mark == Mark::kAccent) return tuning.decibels(Constant::kAccent);

@@ -10,9 +10,10 @@
 namespace arsis {
 
 // "accent", "marcato", "tenuto", "staccato", "staccatissimo", "portato", "fermata", "sf", "sfz",
-// "fz", "rf", "rfz", "fp", "breath"; none for other words.
+// "fz", "rf", "rfz", "fp", "breath", "arpeggio"; none for other words.
 std::optional<Mark> mark_named(std::string_view word);
 std::span<const std::string_view> mark_names();
+std::string_view mark_name(Mark mark);  // of those that are the same the first
 
 // How far the mark lifts its note over the ceiling; 0 dB for marks that are no accents. A
 // forte-piano lifts its note to forte, which the ceiling knows, so that it is 0 dB here too.
@@ -25,6 +26,8 @@ std::optional<double> sounding_share(Mark mark, const Tuning& tuning);
 class MarkSet {
  public:
   constexpr void add(Mark mark) { bits_ = static_cast<std::uint16_t>(bits_ | bit(mark)); }
+  constexpr void add(MarkSet marks) { bits_ = static_cast<std::uint16_t>(bits_ | marks.bits_); }
+  constexpr void remove(Mark mark) { bits_ = static_cast<std::uint16_t>(bits_ & ~bit(mark)); }
   constexpr bool has(Mark mark) const { return (bits_ & bit(mark)) != 0; }
   constexpr bool empty() const { return bits_ == 0; }
 
@@ -35,8 +38,9 @@ class MarkSet {
   std::uint16_t bits_ = 0;
 };
 
-inline constexpr std::array<Mark, 10> kEveryMark = {
-    Mark::kAccent,  Mark::kMarcato, Mark::kTenuto,   Mark::kStaccato,   Mark::kStaccatissimo,
-    Mark::kPortato, Mark::kFermata, Mark::kSforzato, Mark::kFortePiano, Mark::kBreath};
+inline constexpr std::array<Mark, 11> kEveryMark = {
+    Mark::kAccent,        Mark::kMarcato, Mark::kTenuto,  Mark::kStaccato,
+    Mark::kStaccatissimo, Mark::kPortato, Mark::kFermata, Mark::kSforzato,
+    Mark::kFortePiano,    Mark::kBreath,  Mark::kArpeggio};
 
 }  // namespace arsis

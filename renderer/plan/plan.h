@@ -79,6 +79,7 @@ enum class Mark : std::uint8_t {
   kSforzato,    // sf, sfz, fz, rf, rfz: an accent of one dynamic step
   kFortePiano,  // fp: one note forte, then piano
   kBreath,
+  kArpeggio,  // a chord is rolled, from its lowest note up
 };
 
 struct MarkPlan {
@@ -87,6 +88,23 @@ struct MarkPlan {
   std::optional<WrittenPosition> to;  // every note from `from` to `to`, both included
   std::string part;                   // empty: every part
   Place place;
+};
+
+// Names entries that the page prints, of dynamics or of marks, so that they do not hold.
+struct RemovePlan {
+  WrittenPosition from;
+  std::optional<WrittenPosition> to;  // all that begin from `from` to `to`, both included
+  std::optional<int> step;            // of dynamics: marks of this step, or hairpins that end on it
+  std::optional<bool> rises;          // of dynamics: hairpins of this way
+  std::optional<Mark> mark;           // of marks: this one
+  std::string part;                   // empty: every part
+  Place place;
+};
+
+// What becomes of what the page prints of one kind.
+struct PageChanges {
+  bool all_replaced = false;  // the plan's list stands for all of it
+  std::vector<RemovePlan> removed;
 };
 
 struct MotifPlan {
@@ -126,9 +144,11 @@ struct Plan {
   Place score_place;
   std::optional<WrittenLength> pickup;
   std::vector<PartPlan> parts;
-  SharedLevels levels;  // of the instrument that plays; null: it follows the law
-  std::vector<DynamicPlan> dynamics;
+  SharedLevels levels;                // of the instrument that plays; null: it follows the law
+  std::vector<DynamicPlan> dynamics;  // in place of the page's, or beside them
+  PageChanges page_dynamics;
   std::vector<MarkPlan> marks;
+  PageChanges page_marks;
   std::optional<WrittenLength> cell;         // the even motif
   std::optional<WrittenPosition> cell_from;  // where the first one starts
   Place sentences_place;

@@ -81,8 +81,8 @@ Result<Plan> parse_plan(std::string_view text, const std::string& file) {
   const MapReader map(*tree, "a plan", kPlanKeys, messages);
   if (map.is_map()) {
     read_head(map, plan, messages);
-    if (const YamlNode* node = map.find("dynamics")) plan.dynamics = read_dynamics(*node, messages);
-    if (const YamlNode* node = map.find("marks")) plan.marks = read_marks(*node, messages);
+    if (const YamlNode* node = map.find("dynamics")) read_dynamics(*node, plan, messages);
+    if (const YamlNode* node = map.find("marks")) read_marks(*node, plan, messages);
     read_structure(map, plan, messages);
     if (const YamlNode* node = map.find("shape")) {
       plan.shape = read_shape(*node, Level::kPiece, messages);

@@ -12,8 +12,10 @@ namespace arsis {
 SharedLevels read_levels(const YamlNode& node, PlanText& text);
 
 std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text);
-std::vector<DynamicPlan> read_dynamics(const YamlNode& node, PlanText& text);
-std::vector<MarkPlan> read_marks(const YamlNode& node, PlanText& text);
+// A list, which stands for all that the page prints of the kind; or a map of `add` and `remove`,
+// which changes that. Nothing at all is as if the key were not there.
+void read_dynamics(const YamlNode& node, Plan& plan, PlanText& text);
+void read_marks(const YamlNode& node, Plan& plan, PlanText& text);
 std::vector<SentencePlan> read_sentences(const YamlNode& node, PlanText& text);
 
 // `level` is that of the block that holds the shape: a block's shape may speak of its own level and

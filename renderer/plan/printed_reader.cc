@@ -15,6 +15,7 @@ constexpr std::array<std::string_view, 6> kPartKeys = {"name", "track",   "chann
 constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to",
                                                           "hairpin", "mark", "part"};
 constexpr std::array<std::string_view, 5> kMarkKeys = {"at", "from", "to", "mark", "part"};
+constexpr std::array<std::string_view, 2> kChangeKeys = {"add", "remove"};
 constexpr std::array<std::string_view, 3> kHairpins = {"cresc", "dim", "decresc"};
 constexpr int kMostTracks = 65'535;
 constexpr std::size_t kMostParts = 256;
@@ -148,6 +149,60 @@ MarkPlan read_mark(const YamlNode& node, PlanText& text) {
   return mark;
 }
 
+RemovePlan read_removed_dynamic(const YamlNode& node, PlanText& text) {
+  RemovePlan removed;
+  removed.place = node.place;
+  const MapReader map(node, "what is removed", kDynamicKeys, text);
+  read_extent(map, removed, text);
+  if (const YamlNode* hairpin = map.find("hairpin")) {
+    removed.rises = read_choice(*hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
+  }
+  if (const YamlNode* mark = map.find("mark")) {
+    const auto index = read_printed_word(*mark, dynamic_names(), mark_names(), "marks", text);
+    if (index) removed.step = dynamic_step(dynamic_names()[*index]);
+  }
+  removed.part = read_part_name(map, text);
+  return removed;
+}
+
+RemovePlan read_removed_mark(const YamlNode& node, PlanText& text) {
+  RemovePlan removed;
+  removed.place = node.place;
+  const MapReader map(node, "what is removed", kMarkKeys, text);
+  read_extent(map, removed, text);
+  if (const YamlNode* word = map.find("mark")) {
+    const auto index = read_printed_word(*word, mark_names(), dynamic_names(), "dynamics", text);
+    if (index) removed.mark = mark_named(mark_names()[*index]);
+  }
+  removed.part = read_part_name(map, text);
+  return removed;
+}
+
+// Whether a map is a single entry that somebody forgot to make a list of.
+bool is_an_entry(const YamlNode& node) {
+  return std::ranges::any_of(node.keys, [](const YamlNode::Key& key) {
+    return std::ranges::find(kDynamicKeys, key.text) != kDynamicKeys.end();
+  });
+}
+
+// The list of the plan's own entries under `key`, or null; what the page's come to goes to
+// `changes`.
+template <class ReadRemoved>
+const YamlNode* list_of(const YamlNode& node, std::string_view key, PageChanges& changes,
+                        ReadRemoved read_removed, PlanText& text) {
+  if (node.kind != YamlNode::Kind::kMap || is_an_entry(node)) {
+    changes.all_replaced = node.kind != YamlNode::Kind::kNothing;
+    return &node;
+  }
+  const MapReader map(node, fmt::format("'{}:'", key), kChangeKeys, text);
+  if (const YamlNode* removed = map.find("remove")) {
+    for (const YamlNode& item : items_of(*removed, "remove", text)) {
+      changes.removed.push_back(read_removed(item, text));
+    }
+  }
+  return map.find("add");
+}
+
 }  // namespace
 
 std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text) {
@@ -169,25 +224,26 @@ std::vector<PartPlan> read_parts(const YamlNode& node, PlanText& text) {
   return parts;
 }
 
-std::vector<DynamicPlan> read_dynamics(const YamlNode& node, PlanText& text) {
-  std::vector<DynamicPlan> dynamics;
-  for (const YamlNode& item : items_of(node, "dynamics", text)) {
-    dynamics.push_back(read_dynamic(item, text));
-    if (dynamics.size() > kMostDynamics) {
-      text.refuse(item.place, "too many dynamics",
-                  fmt::format("at most {} are read", kMostDynamics));
-      break;
+void read_dynamics(const YamlNode& node, Plan& plan, PlanText& text) {
+  if (const YamlNode* list =
+          list_of(node, "dynamics", plan.page_dynamics, read_removed_dynamic, text)) {
+    for (const YamlNode& item : items_of(*list, "dynamics", text)) {
+      plan.dynamics.push_back(read_dynamic(item, text));
+      if (plan.dynamics.size() > kMostDynamics) {
+        text.refuse(item.place, "too many dynamics",
+                    fmt::format("at most {} are read", kMostDynamics));
+        break;
+      }
     }
   }
-  return dynamics;
 }
 
-std::vector<MarkPlan> read_marks(const YamlNode& node, PlanText& text) {
-  std::vector<MarkPlan> marks;
-  for (const YamlNode& item : items_of(node, "marks", text)) {
-    marks.push_back(read_mark(item, text));
+void read_marks(const YamlNode& node, Plan& plan, PlanText& text) {
+  if (const YamlNode* list = list_of(node, "marks", plan.page_marks, read_removed_mark, text)) {
+    for (const YamlNode& item : items_of(*list, "marks", text)) {
+      plan.marks.push_back(read_mark(item, text));
+    }
   }
-  return marks;
 }
 
 }  // namespace arsis

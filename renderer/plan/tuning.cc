@@ -75,6 +75,8 @@ constexpr std::array<ConstantInfo, kConstants> kTable = {{
      "Goebl 2001; hammer travel time 89.16 h^-0.570 ms (from memory)"},
     {"touch", "longest-lead", "ms", 40, 0, 100, "the longest melody lead",
      "our choice, above the 30 ms of Goebl 2001"},
+    {"touch", "arpeggio", "ms", 35, 0, 200, "from note to note of a rolled chord", kOurChoice},
+    {"touch", "longest-arpeggio", "ms", 160, 0, 1000, "the longest roll of a chord", kOurChoice},
     {"touch", "overlap", "%", 8, 0, 30, "legato overlap, as a share of the interval",
      "our choice within the 6 to 15 % that Repp 1995 implies (from memory)"},
     {"touch", "longest-overlap", "ms", 60, 0, 300, "the longest legato overlap", kOurChoice},
@@ -134,5 +136,9 @@ std::optional<int> dynamic_step(std::string_view mark) {
 }
 
 std::span<const std::string_view> dynamic_names() { return kDynamics; }
+
+std::string_view dynamic_name(int step) {
+  return kDynamics[static_cast<std::size_t>(std::clamp(step + kMezzoForte, 0, 9))];
+}
 
 }  // namespace arsis

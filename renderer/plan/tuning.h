@@ -54,6 +54,8 @@ enum class Constant : std::uint8_t {
   kVoicing,
   kLead,
   kLongestLead,
+  kArpeggio,
+  kLongestArpeggio,
   kOverlap,
   kLongestOverlap,
   kSlack,
@@ -126,5 +128,6 @@ Decibels level_of_dynamic(int step, const Tuning& tuning);
 // "ppp" -> -4 .. "mf" -> 0, "f" -> 1 .. "fff" -> 3; none for other words.
 std::optional<int> dynamic_step(std::string_view mark);
 std::span<const std::string_view> dynamic_names();  // softest first
+std::string_view dynamic_name(int step);            // -5..4
 
 }  // namespace arsis

@@ -56,9 +56,12 @@ void PlanText::refuse(Place place, std::string problem, std::string remedy) {
 }
 
 void PlanText::doubt(Place place, std::string problem, std::string remedy) {
+  doubt(Where{file, place.line, place.column, {}}, std::move(problem), std::move(remedy));
+}
+
+void PlanText::doubt(Where where, std::string problem, std::string remedy) {
   if (doubts++ >= kMostDoubts) return;
-  diagnostics.push_back(
-      warning({file, place.line, place.column, {}}, std::move(problem), std::move(remedy)));
+  diagnostics.push_back(warning(std::move(where), std::move(problem), std::move(remedy)));
 }
 
 MapReader::MapReader(const YamlNode& node, std::string_view what,

@@ -28,6 +28,7 @@ struct PlanText {
 
   void refuse(Place place, std::string problem, std::string remedy);
   void doubt(Place place, std::string problem, std::string remedy);
+  void doubt(Where where, std::string problem, std::string remedy);  // in another file
 };
 
 // A map whose keys are all among `known`; others are refused, with the nearest known one offered.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 #include <optional>
+#include <span>
 
 #include "score/key_rows.h"
 #include "shape/energy.h"
@@ -135,6 +136,22 @@ Seconds sounding_length(const Ending& ending, const Tuning& tuning, bool touch) 
                                 tuning.milliseconds(Constant::kLongestOverlap));
 }
 
+// `chord` from its lowest note up.
+void roll(std::vector<PerformedNote>& notes, std::span<const std::size_t> chord,
+          const Tuning& tuning) {
+  if (chord.size() < 2) return;
+  const auto length = [&](std::size_t note) { return notes[note].end - notes[note].onset; };
+  Seconds shortest = length(chord.front());
+  for (const std::size_t note : chord) shortest = std::min(shortest, length(note));
+  const auto steps = static_cast<double>(chord.size() - 1);
+  const Seconds whole =
+      std::min({tuning.milliseconds(Constant::kArpeggio) * steps,
+                tuning.milliseconds(Constant::kLongestArpeggio), shortest * (1.0 / 3.0)});
+  for (std::size_t i = 1; i < chord.size(); ++i) {
+    notes[chord[i]].onset += whole * (static_cast<double>(i) / steps);
+  }
+}
+
 }  // namespace
 
 void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan) {
@@ -151,6 +168,23 @@ void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const Bou
     notes[i].onset += std::min(
         {lead, tuning.milliseconds(Constant::kLongestLead), (notes[i].end - notes[i].onset) * 0.5});
   }
+}
+
+void apply_arpeggios(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan) {
+  if (plan.marks.empty()) return;
+  std::vector<std::size_t> chord;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    if (!plan.marks_of(i).has(Mark::kArpeggio)) continue;
+    const bool goes_on = !chord.empty() &&
+                         score.notes[chord.front()].onset == score.notes[i].onset &&
+                         score.notes[chord.front()].part == score.notes[i].part;
+    if (!goes_on) {
+      roll(notes, chord, plan.tuning());
+      chord.clear();
+    }
+    chord.push_back(i);
+  }
+  roll(notes, chord, plan.tuning());
 }
 
 void apply_articulation(std::vector<PerformedNote>& notes, const Score& score,

@@ -13,6 +13,11 @@ namespace arsis {
 // `notes` have their velocities and their onsets at the score's moments. Only with the touch on.
 void apply_lead(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan);
 
+// Rolls the chords that have an arpeggio, in each part from the lowest note up: the lowest stays on
+// its beat, the others follow by the tuning's step, all within its longest roll and a third of the
+// shortest of the chord's notes. After the lead, and only with the touch on.
+void apply_arpeggios(std::vector<PerformedNote>& notes, const Score& score, const BoundPlan& plan);
+
 // Sets the end of every note; `notes` have their onsets.
 //   its end         where it is written to end, or at the next onset of its part where no more than
 //                   the tuning's slack lies between

@@ -46,7 +46,10 @@ Shaped perform(const Score& score, const BoundPlan& plan, const Layers& layers,
                                  .end = performance.time.seconds_at(note.end),
                                  .velocity = velocity_at(shaped.levels[i].level)});
   }
-  if (layers.touch) apply_lead(performance.notes, score, plan);
+  if (layers.touch) {
+    apply_lead(performance.notes, score, plan);
+    apply_arpeggios(performance.notes, score, plan);
+  }
   if (layers.seed) apply_uneven_onsets(performance.notes, *layers.seed, plan.tuning());
   apply_articulation(performance.notes, score, plan, performance.time, layers);
   apply_instrument(performance.notes, shaped.levels, score, instrument);

@@ -20,14 +20,16 @@ int run_check(const CheckArgs& args) {
   }
   const Shaped shaped = perform(loaded->score, loaded->bound);
   fmt::print("{}", args.json ? outline_json(&*loaded, &shaped, loaded.diagnostics())
-                             : outline_text(*loaded, shaped));
+                             : outline_text(*loaded, shaped, args.printed));
   return kDone;
 }
 
 void add_check(CLI::App& app, std::function<int()>& run) {
   const auto args = std::make_shared<CheckArgs>();
   CLI::App* command = app.add_subcommand("check", "Read a plan and show what it says");
-  command->add_option("plan", args->plan, "the phrase plan, a YAML file")->required();
+  command->add_option("plan", args->plan, "the phrase plan, a YAML file; or a score")->required();
+  command->add_flag("--printed", args->printed,
+                    "list all dynamics and marks and where each is written, not the first only");
   command->add_flag("--json", args->json, "print the structure as JSON");
   command->callback([&run, args] { run = [args] { return run_check(*args); }; });
 }

@@ -1,4 +1,4 @@
-// `arsis check PLAN`: what the plan says, as the program understands it.
+// `arsis check PLAN`: what the plan and the score's page say, as the program understands it.
 #pragma once
 
 #include <CLI/CLI.hpp>
@@ -8,8 +8,9 @@
 namespace arsis {
 
 struct CheckArgs {
-  std::string plan;
+  std::string plan;  // or a score
   bool json = false;
+  bool printed = false;  // list all dynamics and marks
 };
 
 // Prints the structure on standard output and every error or doubt on standard error.

@@ -48,9 +48,9 @@ void add_layer_options(CLI::App& command, LayerOptions& options) {
       ->type_name("LEVELS");
   command.add_option("--amount", options.amount, "how much of the shaping, 0% (flat) to 200%")
       ->capture_default_str();
-  command
-      .add_option("--touch", options.touch, "on, or off: no balance, voicing, lead or articulation")
-      ->capture_default_str();
+  command.add_option("--touch", options.touch,
+                     "on, or off: no balance, voicing, lead or articulation; left out: on, but off "
+                     "for a score without a plan under --amount 0%");
   command.add_option("--seed", options.seed,
                      "a whole number: add the small unevenness of a hand, the same each time");
 }
@@ -68,8 +68,8 @@ Result<Layers> layers_of(const LayerOptions& options) {
     errors.push_back(error({}, fmt::format("--amount cannot be '{}'", printable(options.amount)),
                            "write 0% to 200%"));
   }
-  if (options.touch == "on" || options.touch == "off") {
-    layers.touch = options.touch == "on";
+  if (options.touch.empty() || options.touch == "on" || options.touch == "off") {
+    layers.touch = options.touch != "off";
   } else {
     errors.push_back(error({}, fmt::format("--touch cannot be '{}'", printable(options.touch)),
                            "write on or off"));
@@ -84,6 +84,11 @@ Result<Layers> layers_of(const LayerOptions& options) {
     }
   }
   if (!errors.empty()) return errors;
+  return layers;
+}
+
+Layers layers_for(const Loaded& loaded, Layers layers, const LayerOptions& options) {
+  if (loaded.is_score_alone && layers.amount == 0.0 && options.touch.empty()) layers.touch = false;
   return layers;
 }
 

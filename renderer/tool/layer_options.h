@@ -7,6 +7,7 @@
 
 #include "base/diagnostic.h"
 #include "shape/layers.h"
+#include "tool/load.h"
 
 namespace arsis {
 
@@ -14,7 +15,7 @@ struct LayerOptions {
   std::vector<std::string> only;
   std::vector<std::string> without;
   std::string amount = "100%";
-  std::string touch = "on";
+  std::string touch;  // empty: on, but see layers_for()
   std::string seed;
 };
 
@@ -22,5 +23,9 @@ void add_layer_options(CLI::App& command, LayerOptions& options);
 
 // Errors are those of the command line.
 Result<Layers> layers_of(const LayerOptions& options);
+
+// The same for this piece. A score alone that is to be flat is converted: every note is where and
+// as it is written, without touch too unless that is asked for.
+Layers layers_for(const Loaded& loaded, Layers layers, const LayerOptions& options);
 
 }  // namespace arsis

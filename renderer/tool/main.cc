@@ -18,7 +18,7 @@
 namespace {
 
 constexpr const char* kAbout =
-    "Arsis turns a phrase plan and a quantized MIDI file into expressive playback.";
+    "Arsis turns a phrase plan and a quantized score into expressive playback.";
 constexpr const char* kCodes =
     "Exit codes: 0 done; 1 the input is at fault; 2 the command line is; 3 a device or a SoundFont "
     "is missing.";

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "shape/summary.h"
+#include "tool/in_force.h"
 #include "tool/outline.h"
 
 namespace arsis {
@@ -68,6 +69,27 @@ Json parts_json(const Loaded& loaded) {
   return parts;
 }
 
+Json where_json(const Where& where) {
+  return {{"file", printable(where.file, kLongestText)},
+          {"line", where.line},
+          {"column", where.column}};
+}
+
+Json in_force_json(const Loaded& loaded, const std::vector<InForce>& entries) {
+  const auto position = [&](Beats at) { return to_string(loaded.score.bars.position_of(at)); };
+  Json list = Json::array();
+  for (const InForce& entry : entries) {
+    Json json = {{"position", position(entry.at)}, {"beat", entry.at.value}};
+    if (entry.to) json["to"] = position(*entry.to);
+    json["text"] = entry.text;
+    json["part"] = entry.part.empty() ? Json(nullptr) : Json(printable(entry.part, kLongestText));
+    json["source"] = where_json(entry.source);
+    if (entry.instead_of) json["instead_of"] = where_json(*entry.instead_of);
+    list.push_back(std::move(json));
+  }
+  return list;
+}
+
 Json diagnostics_json(const Diagnostics& diagnostics) {
   Json list = Json::array();
   for (const Diagnostic& diagnostic : diagnostics) {
@@ -98,6 +120,8 @@ std::string outline_json(const Loaded* loaded, const Shaped* shaped,
       sentences.push_back(block_json(*loaded, *shaped, Level::kSentence, i));
     }
     json["sentences"] = std::move(sentences);
+    json["dynamics"] = in_force_json(*loaded, dynamics_in_force(*loaded));
+    json["marks"] = in_force_json(*loaded, marks_in_force(*loaded));
   }
   json["diagnostics"] = diagnostics_json(diagnostics);
   return json.dump(2) + "\n";

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "shape/summary.h"
+#include "tool/in_force.h"
 #include "tool/outline.h"
 
 namespace arsis {
@@ -45,6 +46,7 @@ class Tree {
   Tree(const Loaded& loaded, const Shaped& shaped) : loaded_(loaded), shaped_(shaped) {}
 
   std::string text() {
+    if (loaded_.bound.sentences.empty()) return "no blocks: nothing is shaped\n";
     line("", "from", "to", "goal", "ceiling", "level");
     for (std::size_t i = 0; i < loaded_.bound.sentences.size(); ++i) add(Level::kSentence, i);
     return std::move(text_);
@@ -84,17 +86,18 @@ class Tree {
 
 }  // namespace
 
-std::string outline_text(const Loaded& loaded, const Shaped& shaped) {
+std::string outline_text(const Loaded& loaded, const Shaped& shaped, bool all) {
   const Score& score = loaded.score;
   const std::string& title = loaded.plan.title.empty() ? score.title : loaded.plan.title;
   const TimeMap& time = shaped.performance.time;
   const auto bars = score.bars.all();
-  return fmt::format("{}\n{}: bars {} to {}, {}, {} notes, {}\nparts: {}\n\n",
+  const std::string repeats = repeats_text(score.bars);
+  return fmt::format("{}\n{}: bars {} to {}, {}, {} notes, {}\nparts: {}\n{}{}\n",
                      title.empty() ? "untitled" : printable(title), printable(score.file, 200),
                      bars.front().number, bars.back().number, signature_text(score),
                      score.notes.size(), clock_text(time.seconds_at(score.end())),
-                     parts_text(loaded)) +
-         Tree(loaded, shaped).text();
+                     parts_text(loaded), repeats, repeats.empty() ? "" : "\n") +
+         Tree(loaded, shaped).text() + in_force_text(loaded, all);
 }
 
 }  // namespace arsis

@@ -76,6 +76,11 @@ class PassageReader {
   void read_block(Level level, std::string_view option, const std::string& name,
                   std::string_view example) {
     if (name.empty()) return;
+    if (loaded_.bound.sentences.empty()) {
+      refuse(fmt::format("{}: there are no blocks in a score without a plan", option),
+             "name a passage by bars, with --from and --to");
+      return;
+    }
     const auto found = block_named(loaded_.bound, level, name);
     if (!found) {
       refuse(fmt::format("{}: there is no {} '{}'", option, name_of(level), printable(name)),

@@ -178,14 +178,15 @@ int run_play(const PlayArgs& args) {
   int code = kDone;
   const auto prepared = prepare(args.plan, args.passage, args.levels, args.soundfont, code);
   if (!prepared) return code;
-  PlaySession session(prepared->loaded, prepared->passage, *layers, prepared->instrument);
+  PlaySession session(prepared->loaded, prepared->passage,
+                      layers_for(prepared->loaded, *layers, args.layers), prepared->instrument);
   return play(args, session);
 }
 
 void add_play(CLI::App& app, std::function<int()>& run) {
   const auto args = std::make_shared<PlayArgs>();
   CLI::App* command = app.add_subcommand("play", "Play a performance now");
-  command->add_option("plan", args->plan, "the phrase plan, a YAML file")->required();
+  command->add_option("plan", args->plan, "the phrase plan, a YAML file; or a score")->required();
   add_passage_options(*command, args->passage);
   command->add_flag("--loop", args->loop, "again and again, with a breath between");
   add_layer_options(*command, args->layers);

@@ -152,7 +152,8 @@ int add_jobs(const RenderArgs& args, const Wish& wish, const std::string& plan,
     job.written = score_path(loaded.plan);
     job.title = loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
     job.version = version.name;
-    perform_into(job, loaded, prepared->passage, version.layers, prepared->instrument);
+    perform_into(job, loaded, prepared->passage, layers_for(loaded, version.layers, args.layers),
+                 prepared->instrument);
   }
   return kDone;
 }
@@ -282,7 +283,8 @@ int run_render(const RenderArgs& args) {
 void add_render(CLI::App& app, std::function<int()>& run) {
   const auto args = std::make_shared<RenderArgs>();
   CLI::App* command = app.add_subcommand("render", "Write a performance as MIDI or audio");
-  command->add_option("plan", args->plans, "the phrase plan, a YAML file; or several")->required();
+  command->add_option("plan", args->plans, "the phrase plan, a YAML file, or a score; or several")
+      ->required();
   command
       ->add_option("-o,--output", args->output,
                    "the file to write: .mid, .wav, .flac, .ogg, .opus or .mp3")

@@ -1,4 +1,4 @@
-// Any bytes at all, read as a plan, laid over two small scores, and performed.
+// Any bytes at all, read as a plan, laid over two small scores and a page, and performed.
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
@@ -42,6 +42,28 @@ const Score& meters() {
   return score;
 }
 
+// What a page of the waltz might print.
+const Printed& waltz_page() {
+  static const Printed printed = [] {
+    Printed page;
+    page.file = "page";
+    page.dynamics = {{{0.0}, {0.0}, false, 0, {true, true}, false, {1, 1}},
+                     {{4.0}, {7.0}, true, {}, {true, true}, false, {2, 1}},
+                     {{7.0}, {7.0}, false, 1, {true, true}, false, {3, 1}},
+                     {{10.0}, {10.0}, false, -2, {false, true}, true, {4, 1}},
+                     {{13.0}, {16.0}, false, -3, {true, true}, false, {5, 1}}};
+    page.marks = {{Mark::kStaccato, 0, {6, 1}},
+                  {Mark::kFermata, 3, {7, 1}},
+                  {Mark::kFortePiano, 8, {8, 1}},
+                  {Mark::kTenuto, 8, {9, 1}}};
+    const Note& held = waltz().notes[3];
+    page.fermatas = {{{held.onset, held.end}, {7, 1}}};
+    page.breaths = {{{13.0}, {true, false}, {10, 1}}};
+    return page;
+  }();
+  return printed;
+}
+
 void check(const Score& score, const BoundPlan& plan, const Layers& layers) {
   const Shaped shaped = perform(score, plan, layers);
   demand(shaped.performance.notes.size() == score.notes.size());
@@ -54,9 +76,9 @@ void check(const Score& score, const BoundPlan& plan, const Layers& layers) {
   }
 }
 
-void check(const Plan& plan, const Score& written) {
+void check(const Plan& plan, const Score& written, const Printed& printed) {
   const Score score = with_plan_pickup(written, plan);
-  const Result<BoundPlan> bound = bind_plan(plan, score);
+  const Result<BoundPlan> bound = bind_plan(plan, score, printed);
   demand(static_cast<bool>(bound) != has_errors(bound.diagnostics()));
   if (!bound) return;
   check(score, *bound, {});
@@ -72,7 +94,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       parse_plan(std::string_view(reinterpret_cast<const char*>(data), size), "p");
   demand(static_cast<bool>(plan) != has_errors(plan.diagnostics()));
   if (!plan) return 0;
-  check(*plan, waltz());
-  check(*plan, meters());
+  check(*plan, waltz(), {});
+  check(*plan, waltz(), waltz_page());
+  check(*plan, meters(), {});
   return 0;
 }

@@ -9,9 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "musicxml/page_reader.h"
 #include "musicxml/score_text.h"
-#include "musicxml/xml_document.h"
 
 namespace arsis {
 namespace {
@@ -19,19 +17,9 @@ namespace {
 using namespace test;  // NOLINT: the notation of the tables
 
 Result<Score> read(const std::string& text) {
-  const Result<XmlDocument> document = XmlDocument::parse(text, "x.musicxml");
-  if (!document) return document.diagnostics();
-  const Result<Page> page = read_page(*document);
-  if (!page) return page.diagnostics();
-  Result<PrintedScore> played = played_score(*page, "x.musicxml");
+  Result<PrintedScore> played = played_of(text);
   if (!played) return played.diagnostics();
-  return {std::move(played->score), page.diagnostics()};
-}
-
-std::string messages_of(const Diagnostics& diagnostics) {
-  std::string text;
-  for (const Diagnostic& each : diagnostics) text += to_string(each) + "\n";
-  return text;
+  return {std::move(played->score), played.diagnostics()};
 }
 
 const std::string kFour = attributes(1, time(4, 4));
@@ -92,13 +80,13 @@ std::vector<Case> plain_cases() {
        "0:E4/2 0:C5/2 2:C5/2"},
       {"a grace note before its principal note",
        {kFour + n("C5", 2) + n("D5", 0, "<grace slash='yes'/>") + n("E5", 2)},
-       "0:C5/2 1.875:D5/0.125 2:E5/2"},
+       "0:C5/1.875 1.875:D5/0.125 2:E5/2"},
       {"two grace notes",
        {kFour + n("C5", 2) + n("D5", 0, "<grace/>") + n("F5", 0, "<grace/>") + n("E5", 2)},
-       "0:C5/2 1.75:D5/0.125 1.875:F5/0.125 2:E5/2"},
+       "0:C5/1.75 1.75:D5/0.125 1.875:F5/0.125 2:E5/2"},
       {"a chord of grace notes",
        {kFour + n("C5", 2) + n("D5", 0, "<grace/>") + n("F5", 0, "<grace/><chord/>") + n("E5", 2)},
-       "0:C5/2 1.875:D5/0.125 1.875:F5/0.125 2:E5/2"},
+       "0:C5/1.875 1.875:D5/0.125 1.875:F5/0.125 2:E5/2"},
       {"a cue note is not played", {kFour + n("C5", 2) + n("D5", 2, "<cue/>")}, "0:C5/2"},
       {"a transposing instrument",
        {attributes(1, time(4, 4) + "<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic>"
@@ -160,7 +148,7 @@ TEST(MusicXml, ReadsWhatBreaksTheLetterWithAWarning) {
        "0:E4/4 0:C5/2",
        "a 'backup' goes past the measure's beginning; it is taken as going to the beginning"},
       {{kFour + n("C5", 2) + n("D5", 0) + n("E5", 2)},
-       "0:C5/2 1.875:D5/0.125 2:E5/2",
+       "0:C5/1.875 1.875:D5/0.125 2:E5/2",
        "a note has no duration; it is taken as a grace note"},
       {{attributes(0, time(4, 4)) + attributes(1) + kBar},
        "0:C5/4",

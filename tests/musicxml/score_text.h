@@ -7,9 +7,29 @@
 #include <string>
 #include <vector>
 
+#include "musicxml/page_reader.h"
+#include "musicxml/score_reader.h"
+#include "musicxml/xml_document.h"
 #include "score/score.h"
 
 namespace arsis::test {
+
+// The text read and played out, with the warnings of the page.
+inline Result<PrintedScore> played_of(const std::string& text) {
+  const Result<XmlDocument> document = XmlDocument::parse(text, "x.musicxml");
+  if (!document) return document.diagnostics();
+  const Result<Page> page = read_page(*document);
+  if (!page) return page.diagnostics();
+  Result<PrintedScore> played = played_score(*page, "x.musicxml");
+  if (!played) return played.diagnostics();
+  return {*std::move(played), page.diagnostics()};
+}
+
+inline std::string messages_of(const Diagnostics& diagnostics) {
+  std::string text;
+  for (const Diagnostic& each : diagnostics) text += to_string(each) + "\n";
+  return text;
+}
 
 // <note> of a pitch such as "C5", "F#4", "Bb3", or "r" for a rest; `more` goes before the duration.
 inline std::string n(const std::string& pitch, int duration, const std::string& more = "",

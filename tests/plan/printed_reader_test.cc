@@ -163,6 +163,82 @@ TEST(DynamicReader, SaysWhatIsWrong) {
     EXPECT_EQ(complaints(kWholePlan + row.plan + "\n"), row.messages) << row.plan;
 }
 
+TEST(DynamicReader, ReadsWhatIsAddedToThePageAndRemovedFromIt) {
+  const Plan plan = plan_of(kWholePlan +
+                            "dynamics:\n"
+                            "  add:\n"
+                            "    - {at: 1:1, mark: p}\n"
+                            "  remove:\n"
+                            "    - {at: 2:1}\n"
+                            "    - {from: 3:1, to: 4:1, hairpin: dim, mark: pp, part: left hand}\n"
+                            "marks: {remove: [{at: 1:2/2nd, mark: sfz}]}\n");
+  EXPECT_EQ(plan.dynamics.size(), 1u);
+  EXPECT_FALSE(plan.page_dynamics.all_replaced);
+  ASSERT_EQ(plan.page_dynamics.removed.size(), 2u);
+  const RemovePlan& all = plan.page_dynamics.removed[0];
+  EXPECT_EQ(all.from.position.bar, 2);
+  EXPECT_TRUE(!all.to && !all.step && !all.rises && !all.mark && all.part.empty());
+  EXPECT_EQ(all.place, (Place{9, 7}));
+  const RemovePlan& one = plan.page_dynamics.removed[1];
+  EXPECT_EQ(one.to->position.bar, 4);
+  EXPECT_EQ(one.rises, false);
+  EXPECT_EQ(one.step, -3);
+  EXPECT_EQ(one.part, "left hand");
+  EXPECT_TRUE(plan.marks.empty());
+  EXPECT_FALSE(plan.page_marks.all_replaced);
+  ASSERT_EQ(plan.page_marks.removed.size(), 1u);
+  EXPECT_EQ(plan.page_marks.removed[0].from.position.pass, 2);
+  EXPECT_EQ(plan.page_marks.removed[0].mark, Mark::kSforzato);
+}
+
+TEST(DynamicReader, TakesAListForAllOfThePage) {
+  struct Kind {
+    const char* dynamics;
+    bool all_replaced;
+  };
+  constexpr Kind kKinds[] = {{"[]", true},
+                             {"", false},
+                             {"{}", false},
+                             {"{add: []}", false},
+                             {"{add: [], remove: []}", false}};
+  for (const auto& [dynamics, all_replaced] : kKinds) {
+    const Plan plan = plan_of(kWholePlan + "dynamics: " + dynamics + "\nmarks: " + dynamics + "\n");
+    EXPECT_EQ(plan.page_dynamics.all_replaced, all_replaced) << dynamics;
+    EXPECT_EQ(plan.page_marks.all_replaced, all_replaced) << dynamics;
+  }
+}
+
+TEST(DynamicReader, SaysWhatIsWrongWithAChangeOfThePage) {
+  const Row rows[] = {
+      {"dynamics: {ad: []}", {"p:5:12: 'dynamics:' has no key 'ad'; did you mean 'add'?"}},
+      {"dynamics: {removed: []}",
+       {"p:5:12: 'dynamics:' has no key 'removed'; did you mean 'remove'?"}},
+      {"marks: {instead: []}",
+       {"p:5:9: 'marks:' has no key 'instead'; its keys are add or remove"}},
+      {"dynamics: {at: 1:1, mark: p}",
+       {"p:5:11: dynamics must be a list; begin each entry with '- '"}},
+      {"dynamics: {add: {at: 1:1, mark: p}}",
+       {"p:5:17: dynamics must be a list; begin each entry with '- '"}},
+      {"dynamics: {remove: {at: 1:1}}",
+       {"p:5:20: remove must be a list; begin each entry with '- '"}},
+      {"dynamics: {remove: [1:1]}",
+       {"p:5:21: what is removed cannot be '1:1'; write a map with at, from, to, hairpin, mark or "
+        "part"}},
+      {"dynamics: {add: [{at: 1:1}], remove: [{}, {at: 1:1, mark: sf}]}",
+       {"p:5:18: a dynamic lacks 'mark'; add 'mark:'",
+        "p:5:39: it is not said where this stands; write at:, or from: and to:",
+        "p:5:59: 'sf' stands in the wrong list; write it under 'marks:'"}},
+      {"dynamics: {remove: [{at: 1:1, hairpin: down}]}",
+       {"p:5:40: hairpin cannot be 'down'; write cresc, dim or decresc"}},
+      {"marks: {remove: [{at: 1:1, hairpin: dim}]}",
+       {"p:5:28: what is removed has no key 'hairpin'; its keys are at, from, to, mark or part"}},
+      {"marks: {remove: [{at: 1:1, mark: accents}]}",
+       {"p:5:34: mark cannot be 'accents'; did you mean 'accent'?"}},
+  };
+  for (const Row& row : rows)
+    EXPECT_EQ(complaints(kWholePlan + row.plan + "\n"), row.messages) << row.plan;
+}
+
 TEST(DynamicReader, ReadsAtMostTwentyThousand) {
   std::string dynamics = "dynamics:\n";
   for (int i = 0; i < 20'001; ++i) dynamics += "  - {at: 1:1, mark: p}\n";
@@ -230,7 +306,8 @@ TEST(MarkReader, KnowsEveryMark) {
                              {"rf", kSforzato},
                              {"rfz", kSforzato},
                              {"fp", kFortePiano},
-                             {"breath", kBreath}};
+                             {"breath", kBreath},
+                             {"arpeggio", kArpeggio}};
   for (const auto& [word, mark] : kWords) {
     const Plan plan = plan_of(kWholePlan + "marks: [{at: 1:1, mark: " + word + "}]\n");
     EXPECT_EQ(plan.marks.at(0).mark, mark) << word;
@@ -247,7 +324,7 @@ TEST(MarkReader, SaysWhatIsWrong) {
        {"p:5:25: mark cannot be 'accents'; did you mean 'accent'?"}},
       {"marks: [{at: 1:1, mark: ten}]",
        {"p:5:25: mark cannot be 'ten'; write accent, marcato, tenuto, staccato, staccatissimo, "
-        "portato, fermata, sf, sfz, fz, rf, rfz, fp or breath"}},
+        "portato, fermata, sf, sfz, fz, rf, rfz, fp, breath or arpeggio"}},
       {"marks: [{from: 1:1, to: 2:1, mark: fermata}]",
        {"p:5:25: a fermata stands at one place; write at:"}},
       {"marks: [{from: 1:1, to: 2:1, mark: breath}]",

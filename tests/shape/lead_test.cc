@@ -90,6 +90,27 @@ TEST(MelodyLead, IsAtMostItsLongestAndHalfTheNote) {
   EXPECT_NEAR(late("", 1), 0.0625 * 0.5 / 2.0, 1e-9);  // of a note of 31 ms
 }
 
+TEST(Arpeggio, RollsTheChordFromItsLowestNoteWhichStaysOnTheBeat) {
+  const Score score = test::score_of("C4+E4+G4+C5 C4+E4+G4 C4 D4+F4/0.1");
+  const auto onsets = [&](const std::string& marks, bool touch = true) {
+    Layers layers = flat();
+    layers.touch = touch;
+    const BoundPlan plan = test::bound(score, kFlatPlan + marks);
+    std::string text;
+    for (const PerformedNote& note : perform(score, plan, layers).performance.notes) {
+      text += short_number(note.onset.value, 4) + " ";
+    }
+    return text;
+  };
+  const std::string all = "marks: [{from: 1:1, to: 1:4, mark: arpeggio}]\n";
+  // 35 ms from note to note; a third of a note of 50 ms.
+  EXPECT_EQ(onsets(all), "0 0.035 0.07 0.105 0.5 0.535 0.57 1 1.5 1.5167 ");
+  EXPECT_EQ(onsets(all + "shape: {touch: {arpeggio: 100 ms}}\n"),
+            "0 0.0533 0.1067 0.16 0.5 0.58 0.66 1 1.5 1.5167 ");
+  EXPECT_EQ(onsets(all, false), "0 0 0 0 0.5 0.5 0.5 1 1.5 1.5 ");
+  EXPECT_EQ(onsets("marks: [{at: 1:2, mark: arpeggio}]\n"), "0 0 0 0 0.5 0.535 0.57 1 1.5 1.5 ");
+}
+
 TEST(MelodyLead, DoesNotStrikeASharedKeyTwice) {
   // Both hands on one channel, as in a piano's file of one channel, meeting on middle C.
   Score score = test::two_hands("C4 D4 E4 F4", "C4/2 G3/2");
