@@ -1,6 +1,6 @@
-// The mains that our own plans name, beside those that the evidence chooses for the same blocks. The
-// plans were written before the weights were; two readings can both be right, so that no more than
-// most can agree.
+// The mains that our own plans name, beside those that the evidence chooses for the same blocks.
+// The plans were written before the weights were; two readings can both be right, so that no more
+// than most can agree.
 #include <gtest/gtest.h>
 
 #include <cstdio>
