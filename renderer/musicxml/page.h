@@ -15,6 +15,8 @@ namespace arsis {
 
 using Ticks = std::int64_t;  // of Page::division
 
+inline constexpr int kMostStaves = 8;  // of one part
+
 // How a grace note takes its time. MusicXML 4.0, element `grace`.
 struct GraceTime {
   int place = 0;                         // in its group, from 0; a chord shares one

@@ -20,6 +20,7 @@ namespace arsis {
 namespace {
 
 constexpr std::size_t kMostNotes = 4'000'000;  // of all passes together
+constexpr std::size_t kMostSigns = 4'000'000;  // and tempos, of all passes together
 constexpr std::uint8_t kPedal = 64;            // controller. Source: MIDI 1.0
 
 class PlayOut {
@@ -37,9 +38,13 @@ class PlayOut {
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
     for (const PlayedMeasure& played : playing_order(signs)) {
       add_measure(played, player);
-      if (player.notes.size() > kMostNotes || beats(now_) > Score::kLongest) {
+      const bool is_too_much = player.notes.size() > kMostNotes ||
+                               signs_.size() + tempos_.size() > kMostSigns ||
+                               beats(now_) > Score::kLongest;
+      if (is_too_much) {
         return fail({.file = score_.file}, "is too long with its repeats played out",
-                    "four million notes can be played, and a million quarter notes of time");
+                    "four million notes and as many signs can be played, and a million quarter "
+                    "notes of time");
       }
     }
     if (player.notes.empty()) {
@@ -109,13 +114,15 @@ class PlayOut {
     if (measure.key) add_key(*measure.key);
     for (const PageTempo& tempo : measure.tempos) {
       tempos_.push_back({now_ + tempo.at, {}, *measure.signature, &tempo});
-      if (tempo.end) open_.push_back({*tempo.end, tempos_.size() - 1, true});
+      if (tempo.end)
+        open_.emplace(tempo.end->measure, OpenPlayed{tempo.end->at, tempos_.size() - 1, true});
     }
     for (std::size_t part = 0; part < measure.parts.size(); ++part) {
       player.add(part, measure.parts[part], now_);
       for (const PageSign& sign : measure.parts[part].signs) {
         signs_.push_back({now_ + sign.at, {}, static_cast<std::uint16_t>(part), &sign});
-        if (sign.end) open_.push_back({*sign.end, signs_.size() - 1, false});
+        if (sign.end)
+          open_.emplace(sign.end->measure, OpenPlayed{sign.end->at, signs_.size() - 1, false});
       }
     }
     end_stretches(played.measure);
@@ -125,13 +132,13 @@ class PlayOut {
   // Ends the stretches whose end is printed in the measure that is played now; without one all that
   // are open, as a jump does.
   void end_stretches(std::optional<std::size_t> measure) {
-    std::erase_if(open_, [&](const OpenPlayed& each) {
-      if (measure && each.end.measure > *measure) return false;
-      const bool is_here = measure && each.end.measure == *measure;
-      const Ticks at = is_here ? now_ + each.end.at : now_;
-      (each.is_tempo ? tempos_[each.index].to : signs_[each.index].to) = at;
-      return true;
-    });
+    const auto last = measure ? open_.upper_bound(*measure) : open_.end();
+    for (auto each = open_.begin(); each != last; ++each) {
+      const auto& [end_measure, open] = *each;
+      const Ticks at = measure && end_measure == *measure ? now_ + open.end : now_;
+      (open.is_tempo ? tempos_[open.index].to : signs_[open.index].to) = at;
+    }
+    open_.erase(open_.begin(), last);
   }
 
   void add_key(PageKey key) {
@@ -287,7 +294,7 @@ class PlayOut {
   }
 
   struct OpenPlayed {
-    PageMoment end;
+    Ticks end = 0;          // from the beginning of the measure that it is printed in
     std::size_t index = 0;  // in signs_ or tempos_
     bool is_tempo = false;
   };
@@ -297,7 +304,8 @@ class PlayOut {
   std::vector<std::size_t> first_part_;  // of each page part, among the score's
   std::vector<PlayedTempo> tempos_;
   std::vector<PlayedSign> signs_;
-  std::vector<OpenPlayed> open_;  // hairpins and words whose end has not been played yet
+  // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
+  std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
   std::uint32_t sequence_ = 0;
