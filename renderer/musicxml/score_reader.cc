@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "musicxml/container.h"
+#include "musicxml/dynamics_again.h"
 #include "musicxml/note_player.h"
 #include "musicxml/page_reader.h"
 #include "musicxml/playing_order.h"
@@ -36,8 +37,15 @@ class PlayOut {
     NotePlayer player(page_.division, first_part_);
     std::vector<MeasureSigns> signs;
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
-    for (const PlayedMeasure& played : playing_order(signs)) {
-      add_measure(played, player);
+    const std::vector<PlayedMeasure> order = playing_order(signs);
+    DynamicsAgain again(order);
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      const std::size_t first = signs_.size();
+      go_back(order[i], again.enter(page_.measures[order[i].measure], i));
+      add_measure(order[i], player);
+      for (std::size_t sign = first; sign < signs_.size(); ++sign) {
+        again.play(signs_[sign].page_part, *signs_[sign].sign, signs_[sign].at);
+      }
       const bool is_too_much = player.notes.size() > kMostNotes ||
                                signs_.size() + tempos_.size() > kMostSigns ||
                                beats(now_) > Score::kLongest;
@@ -104,6 +112,18 @@ class PlayOut {
                                .size = static_cast<std::uint32_t>(bytes.size()),
                                .track = track});
     score_.message_bytes.insert(score_.message_bytes.end(), bytes.begin(), bytes.end());
+  }
+
+  // Before a measure: what holds again where the music goes back.
+  void go_back(const PlayedMeasure& played, const std::vector<DynamicsAgain::Sign>& again) {
+    const auto [first, is_first] = entered_.try_emplace(played.measure, now_);
+    if (!is_first && played.measure <= last_measure_) {
+      const TimeSignature signature = *page_.measures[played.measure].signature;
+      tempos_.push_back({now_, {}, signature, nullptr, first->second});
+    }
+    for (const auto& [part, sign] : again) {
+      signs_.push_back({now_, {}, static_cast<std::uint16_t>(part), sign});
+    }
   }
 
   void add_measure(const PlayedMeasure& played, NotePlayer& player) {
@@ -307,6 +327,7 @@ class PlayOut {
   // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
   std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
+  std::map<std::size_t, Ticks> entered_;  // when each measure was played at first
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
   std::uint32_t sequence_ = 0;
   Ticks now_ = 0;
