@@ -104,11 +104,17 @@ void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
 // In a score by measures (timewise) `measure` is the part within it.
 void MeasureReader::read_number(pugi::xml_node measure) {
   if (std::strcmp(measure.name(), "part") == 0) measure = measure.parent();
-  const auto number = parse_integer(trimmed(measure.attribute("number").as_string()));
-  const bool known = number && *number >= 0 && *number <= Bars::kMostBars;
+  const std::string_view written = trimmed(measure.attribute("number").as_string());
+  const std::size_t digits = std::min(written.find_first_not_of("0123456789"), written.size());
+  const auto number = parse_integer(written.substr(0, digits));  // of "8a": 8
+  const bool known = number && *number <= Bars::kMostBars;
+  // "X1" and the like are for measures that are not counted; no number at all is a fault.
+  measure_->is_counted = (known || written.empty()) &&
+                         std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
   measure_->number = known ? static_cast<int>(*number) : 0;
-  measure_->is_counted =
-      known && std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
+  if (!known && measure_->is_counted) {
+    measure_->number = reading_.index == 0 ? 1 : (measure_ - 1)->number + 1;
+  }
   measure_->signs.endings = endings_;
 }
 

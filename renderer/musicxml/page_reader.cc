@@ -160,7 +160,7 @@ class PageReader {
   }
 
   // A signature goes on until another comes. A measure is as long as what stands in it; an empty
-  // one as its signature says.
+  // one, and one whose durations were rounded, as its signature says.
   void set_signatures_and_lengths() {
     TimeSignature signature;
     for (PageMeasure& measure : page_.measures) {
@@ -169,9 +169,9 @@ class PageReader {
       for (const PartMeasure& part : measure.parts) {
         measure.length = std::max(measure.length, part.reached);
       }
-      if (measure.length == 0) {
-        measure.length = std::llround(signature.bar_length().value * page_.division);
-      }
+      const Ticks whole = std::llround(signature.bar_length().value * page_.division);
+      const bool is_whole = std::abs(measure.length - whole) * kSlackParts < page_.division;
+      if (measure.length == 0 || is_whole) measure.length = whole;
     }
   }
 

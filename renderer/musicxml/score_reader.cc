@@ -175,20 +175,28 @@ class PlayOut {
   void add_bar(const PlayedMeasure& played, const PageMeasure& measure) {
     const Span span{beats(now_), beats(now_ + measure.length)};
     const TimeSignature signature = *measure.signature;
-    const bool goes_on = !bars_.empty() && played.measure == last_measure_ + 1;
-    if (!measure.is_counted && goes_on) {  // the rest of a divided measure
+    if (!measure.is_counted && goes_on(played, span)) {
       bars_.back().span.end = span.end;
       return;
     }
     Bar bar;
     bar.number = measure.number;
-    bar.pass = played.pass;
     bar.span = span;
     bar.signature = signature;
     const bool is_pickup = played.measure == 0 && span.length() < signature.bar_length();
     if (is_pickup && !measure.is_counted) bar.number = 0;
+    bar.pass = ++times_[bar.number];
     bar.downbeat = is_pickup ? span.end - signature.bar_length() : span.begin;
     bars_.push_back(bar);
+  }
+
+  // Whether a measure that is not counted is the rest of a divided one: of that printed before it,
+  // or, where the music goes back to it, of a bar at whose end it makes up what is missing.
+  bool goes_on(const PlayedMeasure& played, Span span) const {
+    if (bars_.empty() || played.measure == 0) return false;
+    if (played.measure == last_measure_ + 1) return true;
+    const Bar& before = bars_.back();
+    return (span.end - before.span.begin - before.signature.bar_length()).value < 1e-6;
   }
 
   PrintedScore finish(NotePlayer player) {
@@ -236,21 +244,19 @@ class PlayOut {
     }
   }
 
-  // The damper pedal as controllers, on the channels of all staves of its part; what is held down
-  // at the end is let go there.
+  // The damper pedal as controllers, on the channels of all staves of its part. One sign to press
+  // it after another without a release between is a change; what is held down at the end is let go
+  // there.
   void add_pedal() {
     std::vector<bool> down(page_.parts.size());
     for (const PlayedSign& played : signs_) {
       const SignKind kind = played.sign->kind;
       const std::size_t part = played.page_part;
-      if (kind == SignKind::kPedalUp || kind == SignKind::kPedalChange) {
-        if (down[part]) press(part, played.at, false);
-        down[part] = false;
-      }
-      if (kind == SignKind::kPedalDown || kind == SignKind::kPedalChange) {
-        if (!down[part]) press(part, played.at, true);
-        down[part] = true;
-      }
+      const bool presses = kind == SignKind::kPedalDown || kind == SignKind::kPedalChange;
+      if (!presses && kind != SignKind::kPedalUp) continue;
+      if (down[part]) press(part, played.at, false);
+      if (presses) press(part, played.at, true);
+      down[part] = presses;
     }
     for (std::size_t part = 0; part < down.size(); ++part) {
       if (down[part]) press(part, now_, false);
@@ -327,6 +333,7 @@ class PlayOut {
   // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
   std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
+  std::map<int, int> times_;              // that bars of each number have been played
   std::map<std::size_t, Ticks> entered_;  // when each measure was played at first
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
   std::uint32_t sequence_ = 0;
