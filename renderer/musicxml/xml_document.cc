@@ -1,7 +1,10 @@
 #include "musicxml/xml_document.h"
 
+#include <iconv.h>
+
 #include <algorithm>
-#include <sstream>
+
+#include "base/text.h"
 
 namespace arsis {
 namespace {
@@ -19,21 +22,35 @@ pugi::xml_parse_result parse_utf8(pugi::xml_document& document, std::string_view
   return document.load_buffer(text.data(), text.size(), pugi::parse_default, pugi::encoding_utf8);
 }
 
-bool is_utf16(std::string_view text) {
-  const auto begins = [&](unsigned char a, unsigned char b) {
-    return text.size() >= 2 && static_cast<unsigned char>(text[0]) == a &&
-           static_cast<unsigned char>(text[1]) == b;
-  };
-  return begins(0xFF, 0xFE) || begins(0xFE, 0xFF) || begins('<', 0) || begins(0, '<');
+// The encoding that iconv is to read, of those that exports use beside UTF-8; null for that. By its
+// first bytes (XML 1.0, appendix F), or as the declaration says.
+const char* foreign_encoding(std::string_view text) {
+  using namespace std::string_view_literals;
+  if (text.starts_with("\xFF\xFE"sv) || text.starts_with("<\0"sv)) return "UTF-16LE";
+  if (text.starts_with("\xFE\xFF"sv) || text.starts_with("\0<"sv)) return "UTF-16BE";
+  const std::string head = lower_case(text.substr(0, std::min<std::size_t>(text.find("?>"), 200)));
+  if (!head.starts_with("<?xml")) return nullptr;
+  if (head.find("iso-8859-1\"") != std::string::npos ||
+      head.find("iso-8859-1'") != std::string::npos ||
+      head.find("windows-1252") != std::string::npos) {
+    return "WINDOWS-1252";  // Latin-1 and what stands where it has nothing
+  }
+  return nullptr;
 }
 
-// Other encodings that pugixml knows, as UTF-8.
-std::string as_utf8(std::string_view text) {
-  pugi::xml_document document;
-  if (!document.load_buffer(text.data(), text.size(), pugi::parse_full)) return std::string(text);
-  std::ostringstream out;
-  document.save(out, "", pugi::format_raw | pugi::format_no_declaration, pugi::encoding_utf8);
-  return out.str();
+// Line by line what it was; up to what is no text of that encoding.
+std::string as_utf8(std::string_view text, const char* encoding) {
+  const iconv_t way = iconv_open("UTF-8", encoding);
+  if (way == reinterpret_cast<iconv_t>(-1)) return std::string(text);
+  std::string made(text.size() * 3 + 4, '\0');  // the most that a character of them takes
+  char* from = const_cast<char*>(text.data());  // iconv does not write there
+  std::size_t from_left = text.size();
+  char* to = made.data();
+  std::size_t to_left = made.size();
+  iconv(way, &from, &from_left, &to, &to_left);
+  iconv_close(way);
+  made.resize(made.size() - to_left);
+  return made;
 }
 
 // The first node that is nested too deep, without recursion.
@@ -67,8 +84,8 @@ Where XmlDocument::place_of(std::ptrdiff_t offset) const {
 
 Result<XmlDocument> XmlDocument::parse(std::string_view text, const std::string& name) {
   std::string converted;
-  if (is_utf16(text)) {
-    converted = as_utf8(text);
+  if (const char* encoding = foreign_encoding(text)) {
+    converted = as_utf8(text, encoding);
     text = converted;
   }
   const auto markup = std::ranges::count(text, '<') + std::ranges::count(text, '=');

@@ -44,16 +44,35 @@ Score with_plan_pickup(Score score, const Plan& plan) {
   return with_pickup(std::move(score), pickup);
 }
 
+namespace {
+
+// In place of a position that the score does not have.
+std::string what_there_is(const Bars& bars, Position wanted) {
+  int passes = 0;  // of its bar, by halves: the last that there is
+  const bool is_there = bars.find(wanted.bar, wanted.pass) != nullptr;
+  for (int none = is_there ? 0 : wanted.pass; none - passes > 1;) {
+    const int pass = passes + (none - passes) / 2;
+    (bars.find(wanted.bar, pass) != nullptr ? passes : none) = pass;
+  }
+  if (passes > 0) {
+    return fmt::format("bar {} is played {}", wanted.bar,
+                       passes == 1 ? "once" : fmt::format("{} times", passes));
+  }
+  return fmt::format("it goes from {} to the end of bar {}",
+                     to_string(bars.position_of(bars.all().front().span.begin)),
+                     bars.all().back().number);
+}
+
+}  // namespace
+
 std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_end) {
   constexpr Beats kSameMoment{1e-9};
   const std::optional<Beats> moment = score.bars.moment_of(position.position);
   const Bar* bar = score.bars.find(position.position.bar, position.position.pass);
   if (!moment || bar == nullptr) {
-    const Bar& first = score.bars.all().front();
     text.refuse(position.place,
                 fmt::format("there is no {} in the score", to_string(position.position)),
-                fmt::format("it goes from {} to the end of bar {}", at(first.span.begin),
-                            score.bars.all().back().number));
+                what_there_is(score.bars, position.position));
     return std::nullopt;
   }
   // "4:5" may say where a block or a hairpin in 4/4 ends; nothing begins there: that is "5:1".

@@ -47,6 +47,29 @@ TEST(HostileXml, HasNoEntitiesOfItsOwn) {
   EXPECT_EQ(other->score.parts[0].name, "&c;");
 }
 
+// XML 1.0, 4.3.3 and appendix F.
+TEST(HostileXml, IsReadInTheEncodingThatItDeclares) {
+  std::string text = score_text({"\n\n" + attributes(0) + kFour + n("C5", 4)});
+  const std::string line = "x.musicxml:8:14";
+  text.replace(text.find("Piano"), 5, "Fl\xF6te");
+  for (const char* encoding : {"ISO-8859-1", "iso-8859-1", "windows-1252"}) {
+    const std::string declared = "<?xml version='1.0' encoding='" + std::string(encoding) + "'?>";
+    const Result<PrintedScore> read = played_of(declared + text.substr(text.find("?>") + 2));
+    ASSERT_TRUE(read);
+    EXPECT_EQ(read->score.parts[0].name, "Fl\xC3\xB6te") << encoding;
+    EXPECT_TRUE(messages_of(read.diagnostics()).starts_with(line));
+  }
+  for (const bool little : {true, false}) {
+    std::string wide = little ? "\xFF\xFE" : "\xFE\xFF";
+    for (const char c : text) wide += little ? std::string{c, '\0'} : std::string{'\0', c};
+    const Result<PrintedScore> read = played_of(wide);
+    ASSERT_TRUE(read);
+    EXPECT_EQ(read->score.parts[0].name, "Fl\xC3\xB6te") << little;
+    EXPECT_TRUE(messages_of(read.diagnostics()).starts_with(line))
+        << messages_of(read.diagnostics());
+  }
+}
+
 TEST(HostileXml, IsReadWithAWarningOrRefusedWithItsLine) {
   struct Row {
     const char* what;

@@ -118,6 +118,8 @@ TEST(BindPageMarks, SaysWhatIsWrongWithARemoval) {
   const Complaint rows[] = {
       {"dynamics: {remove: [{at: 9:1}]}",
        {"p:6:26: there is no 9:1 in the score; it goes from 1:1 to the end of bar 4"}},
+      {"dynamics: {remove: [{at: 2:1/3rd}]}",
+       {"p:6:26: there is no 2:1/3rd in the score; bar 2 is played once"}},
       {"dynamics: {remove: [{from: 2:1, to: 1:1}]}",
        {"p:6:37: what is removed ends at 1:1, before it begins at 2:1; end it later"}},
       {"dynamics: {remove: [{at: 2:4, part: left}]}",
