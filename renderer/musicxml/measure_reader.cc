@@ -39,14 +39,20 @@ int beats_of(std::string_view text) {
   return sum <= 255 ? sum : 0;
 }
 
-// "1, 2" or "1,2" or "1 2".
+// "1, 2" or "1,2" or "1 2", "1." and "1-3"; what is no number of these is passed over.
 std::vector<int> ending_numbers(std::string_view text) {
   std::vector<int> numbers;
   while (!text.empty()) {
     const std::size_t end = text.find_first_of(", ");
-    const auto number = parse_integer(trimmed(text.substr(0, end)));
-    if (number && *number >= 1 && *number <= kMostTimes) {
-      numbers.push_back(static_cast<int>(*number));
+    std::string_view word = text.substr(0, end);
+    while (word.ends_with('.')) word.remove_suffix(1);
+    const std::size_t dash = word.find('-');
+    const auto first = parse_integer(word.substr(0, dash));
+    const auto last = dash == std::string_view::npos ? first : parse_integer(word.substr(dash + 1));
+    if (first && last && *first >= 1 && *last <= kMostTimes) {
+      for (auto number = *first; number <= *last; ++number) {
+        numbers.push_back(static_cast<int>(number));
+      }
     }
     text = end == std::string_view::npos ? std::string_view() : text.substr(end + 1);
   }
@@ -342,6 +348,8 @@ void MeasureReader::read_barline(pugi::xml_node barline) {
   if (const pugi::xml_node repeat = barline.child("repeat")) {
     if (std::strcmp(repeat.attribute("direction").as_string(), "forward") == 0) {
       signs.begins_repeat = true;
+      endings_.clear();  // some exports forget to close the last one
+      signs.endings.clear();
     } else {
       signs.ends_repeat = std::clamp(repeat.attribute("times").as_int(2), 2, kMostTimes);
     }
@@ -354,7 +362,10 @@ void MeasureReader::read_ending(pugi::xml_node ending) {
     closes_ending_ = true;
     return;
   }
+  const bool follows = reading_.index > 0 && !(measure_ - 1)->signs.endings.empty();
+  const int before = follows ? std::ranges::max((measure_ - 1)->signs.endings) : 0;
   endings_ = ending_numbers(ending.attribute("number").as_string());
+  if (endings_.empty()) endings_ = {before + 1};  // without a number: the next
   measure_->signs.endings = endings_;
 }
 

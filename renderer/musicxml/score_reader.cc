@@ -1,5 +1,7 @@
 #include "musicxml/score_reader.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -59,7 +61,8 @@ class PlayOut {
       return fail({.file = score_.file}, "has no note that sounds", "export the score again");
     }
     end_stretches({});
-    return finish(std::move(player));
+    Diagnostics doubts = unplayed();
+    return {finish(std::move(player)), std::move(doubts)};
   }
 
  private:
@@ -112,6 +115,28 @@ class PlayOut {
                                .size = static_cast<std::uint32_t>(bytes.size()),
                                .track = track});
     score_.message_bytes.insert(score_.message_bytes.end(), bytes.begin(), bytes.end());
+  }
+
+  // Measures that no pass comes to: the page's repeats, endings and jumps are at odds.
+  Diagnostics unplayed() const {
+    std::size_t count = 0;
+    Where where{.file = score_.file};
+    std::string name;
+    for (std::size_t i = 0; i < page_.measures.size(); ++i) {
+      if (entered_.contains(i) || ++count > 1) continue;
+      const PageMeasure& measure = page_.measures[i];
+      name = measure.is_counted ? fmt::format("bar {}", measure.number) : "a part of a bar";
+      const auto note = std::ranges::find_if(
+          measure.parts, [](const PartMeasure& part) { return !part.notes.empty(); });
+      if (note != measure.parts.end()) {
+        where.line = note->notes.front().place.line;
+        where.column = note->notes.front().place.column;
+      }
+    }
+    if (count == 0) return {};
+    const std::string more = count > 1 ? fmt::format(" ({} more like it)", count - 1) : "";
+    return {warning(where, name + " is never played" + more,
+                    "look at the repeats, endings and jumps before it")};
   }
 
   // Before a measure: what holds again where the music goes back.

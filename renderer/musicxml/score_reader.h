@@ -27,7 +27,7 @@ Result<PrintedScore> read_musicxml(const std::filesystem::path& path);
 // "right hand" and "left hand". Notes that are tied are one. A measure that is divided in the print
 // (its second half is not counted) is one bar; a first one that is not counted is the pickup. Notes
 // have the level of mf, velocity 64: what is printed gives them theirs.
-// Errors: there is no note.
+// Errors: there is no note, or too much with all repeats. Warning: a measure is never played.
 Result<PrintedScore> played_score(const Page& page, const std::string& file);
 
 }  // namespace arsis

@@ -278,6 +278,43 @@ TEST(MusicXml, NamesEachBarWhateverTheFileCallsIt) {
   }
 }
 
+TEST(MusicXml, PlaysEndingsThatAreNotWrittenByTheLetter) {
+  const auto volta = [](const std::string& first, const std::string& second,
+                        const std::string& closes) {
+    return score_text({kFour + kBar,
+                       ending(first, "start") + n("D5", 4) + repeat_ends() + ending(first, "stop"),
+                       ending(second, "start") + n("E5", 4) + closes,
+                       repeat_begins() + n("F5", 4) + repeat_ends()});
+  };
+  const std::string stop = ending("2", "stop");
+  const std::string twice = "0:C5/4 4:D5/4 8:C5/4 12:E5/4 16:F5/4 20:F5/4";
+  const std::pair<std::string, std::string> rows[] = {
+      {volta("1.", "2.", stop), twice},
+      {volta("", "", stop), twice},
+      {volta(" ", "2", stop), twice},
+      {volta("1", "2", ""), twice},  // never closed
+      {volta("1-2", "3", stop), "0:C5/4 4:D5/4 8:C5/4 12:D5/4 16:C5/4 20:E5/4 24:F5/4 28:F5/4"},
+  };
+  for (const auto& [text, notes] : rows) {
+    const Result<Score> score = read(text);
+    ASSERT_TRUE(score);
+    EXPECT_EQ(notes_of(*score), notes);
+    EXPECT_EQ(messages_of(score.diagnostics()), "");
+  }
+}
+
+TEST(MusicXml, SaysWhichBarsAreNeverPlayed) {
+  const Result<Score> score = read(
+      score_text({kFour + kBar, ending("1", "start") + kBar + repeat_ends() + ending("1", "stop"),
+                  ending("3", "start") + kBar, kBar + ending("3", "stop"), kBar}));
+  ASSERT_TRUE(score);
+  EXPECT_EQ(bars_of(*score), "1/1 to 4, 2/1 to 8, 1/2 to 12, 5/1 to 16");
+  EXPECT_EQ(
+      messages_of(score.diagnostics()),
+      "x.musicxml:17:2: warning: bar 3 is never played (1 more like it); look at the repeats, "
+      "endings and jumps before it\n");
+}
+
 TEST(MusicXml, KeepsBarsWholeWhoseDurationsWereRounded) {
   const std::string start = "<tie type='start'/>";
   const std::string stop = "<tie type='stop'/>";

@@ -14,7 +14,7 @@
 
 namespace arsis::test {
 
-// The text read and played out, with the warnings of the page.
+// The text read and played out, with the warnings of both.
 inline Result<PrintedScore> played_of(const std::string& text) {
   const Result<XmlDocument> document = XmlDocument::parse(text, "x.musicxml");
   if (!document) return document.diagnostics();
@@ -22,7 +22,9 @@ inline Result<PrintedScore> played_of(const std::string& text) {
   if (!page) return page.diagnostics();
   Result<PrintedScore> played = played_score(*page, "x.musicxml");
   if (!played) return played.diagnostics();
-  return {*std::move(played), page.diagnostics()};
+  Diagnostics all = page.diagnostics();
+  all.insert(all.end(), played.diagnostics().begin(), played.diagnostics().end());
+  return {*std::move(played), std::move(all)};
 }
 
 inline std::string messages_of(const Diagnostics& diagnostics) {
