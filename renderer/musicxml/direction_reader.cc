@@ -53,7 +53,7 @@ class Direction {
     const pugi::xml_node offset = node.child("offset");
     moved_ = offset_of(offset, reading);
     offset_sounds_ = is_yes(offset.attribute("sound"));
-    stands_at_ = std::max(node.child("staff").text().as_int(), 0);
+    stands_at_ = std::clamp(node.child("staff").text().as_int(), 0, kMostStaves);
     staff_ = staff_alone(reading.page.parts[reading.part], stands_at_,
                          node.attribute("placement").as_string());
     for (const pugi::xml_node type : node.children("direction-type")) {
@@ -61,18 +61,24 @@ class Direction {
       if (type.child("metronome")) has_tempo_ = true;
     }
     for (const pugi::xml_node sound : node.children("sound")) {
+      if (sound.attribute("coda") || sound.attribute("tocoda")) sounds_coda_ = true;
       if (!sound.attribute("tempo")) continue;
       has_tempo_ = true;
       sounds_tempo_ = true;
     }
+    dashes_number_ = dashes_number();
   }
 
   void read() {
     for (const pugi::xml_node sound : node_.children("sound")) {
+      if (reading_.is_full()) return;
       read_sound(sound, offset_sounds_ ? moved() : reading_.cursor, reading_);
     }
     for (const pugi::xml_node type : node_.children("direction-type")) {
-      for (const pugi::xml_node child : type.children()) read_type(child);
+      for (const pugi::xml_node child : type.children()) {
+        if (reading_.is_full()) return;
+        read_type(child);
+      }
     }
   }
 
@@ -96,16 +102,8 @@ class Direction {
     } else if (name == "segno" && reading_.part == 0) {
       reading_.measure->signs.segno = true;
     } else if (name == "coda" && reading_.part == 0) {
-      read_coda_sign();
+      if (!sounds_coda_) add_coda_sign(reading_);  // `sound` says better which of the two it is
     }
-  }
-
-  // `sound` says better which of the two it is.
-  void read_coda_sign() {
-    for (const pugi::xml_node sound : node_.children("sound")) {
-      if (sound.attribute("coda") || sound.attribute("tocoda")) return;
-    }
-    add_coda_sign(reading_);
   }
 
   Ticks moved() const { return std::max<Ticks>(0, reading_.cursor + moved_); }
@@ -158,7 +156,7 @@ class Direction {
     }
   }
 
-  // Whether dashes begin with the words: in this direction, or in the next one.
+  // Of dashes that begin with the words, in this direction or in the next one; 0: none do.
   int dashes_number() const {
     const pugi::xml_node next = node_.next_sibling();
     for (const pugi::xml_node direction : {node_, next}) {
@@ -188,9 +186,7 @@ class Direction {
   void add_dynamic_word(pugi::xml_node words, const WordMeaning& meaning) {
     if (meaning.kind == WordKind::kCrescendo || meaning.kind == WordKind::kDiminuendo) {
       sign(words, SignKind::kHairpin).rises = meaning.kind == WordKind::kCrescendo;
-      if (const int number = dashes_number()) {
-        reading_.dashes.open({number, stands_at_}, last_sign());
-      }
+      if (dashes_number_ > 0) reading_.dashes.open({dashes_number_, stands_at_}, last_sign());
     } else if (!has_dynamics_) {
       add_dynamic(meaning, words, placed(), {stands_at_, staff_}, reading_);
     }
@@ -207,13 +203,9 @@ class Direction {
     PageTempo tempo{.at = reading_.cursor, .kind = kKinds[index], .place = reading_.place(words)};
     if (meaning.number > 0.0) tempo.number = meaning.number;
     reading_.measure->tempos.push_back(tempo);
-    if (const int number = dashes_number(); number && tempo.kind == TempoKind::kGradual) {
-      reading_.dashes.open({number, stands_at_},
+    if (dashes_number_ > 0 && tempo.kind == TempoKind::kGradual) {
+      reading_.dashes.open({dashes_number_, stands_at_},
                            {reading_.index, reading_.measure->tempos.size() - 1, true});
-    }
-    if (tempo.kind == TempoKind::kName) {
-      reading_.doubt(words, "a tempo is given by its word alone",
-                     "a usual speed is taken; write a metronome mark");
     }
   }
 
@@ -260,6 +252,8 @@ class Direction {
   bool has_dynamics_ = false;
   bool has_tempo_ = false;
   bool sounds_tempo_ = false;
+  bool sounds_coda_ = false;
+  int dashes_number_ = 0;
 };
 
 // "yes", "no", or how far down it is, in percent.
@@ -304,6 +298,7 @@ int staff_alone(const PagePart& part, int staff, std::string_view placement) {
 
 void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading& reading) {
   for (const pugi::xml_node child : dynamics.children()) {
+    if (reading.is_full()) return;
     const std::string_view name = child.name();
     const std::vector<WordMeaning> meanings = name == "other-dynamics"
                                                   ? meanings_of(child.text().as_string())

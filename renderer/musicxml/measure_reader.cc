@@ -15,9 +15,10 @@ namespace {
 
 constexpr double kMostQuarters = 10'000.0;  // of a single duration
 constexpr int kFinestBeat = 64;
-constexpr int kMostTimes = 32;  // that a section is played
-constexpr int kMostStaves = 8;
+constexpr int kMostTimes = 32;          // that a section is played
+constexpr std::size_t kMostPairs = 16;  // of beats and beat-type in one time signature
 constexpr int kMostVoice = 64;
+constexpr std::size_t kLongestId = 200;  // bytes
 
 int semitone_of(char step) {
   constexpr std::string_view kSteps = "C D EF G A B";
@@ -75,8 +76,8 @@ Ticks ticks_of(pugi::xml_node duration, Reading& reading) {
 }
 
 MeasureReader::MeasureReader(const XmlDocument& document, Page& page, std::size_t part,
-                             Doubts& doubts)
-    : reading_{document, page, part, doubts} {}
+                             Doubts& doubts, std::size_t& signs)
+    : reading_{document, page, part, doubts, signs} {}
 
 void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
   measure_ = &reading_.page.measures[index];
@@ -85,9 +86,15 @@ void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
   reading_.cursor = 0;
   last_onset_ = 0;
   last_length_ = 0;
+  const std::size_t tempos_before = measure_->tempos.size();  // of other parts
   if (reading_.part == 0) read_number(measure);
   for (const pugi::xml_node node : measure.children()) read_child(node);
   place_graces(reading_.cursor, 0);  // after the last note: before the bar line
+  if (reading_.is_full()) {
+    reading_.doubt(measure, "there are more signs than in any score",
+                   "those from here on are left out");
+  }
+  reading_.signs += reading_.here().signs.size() + measure_->tempos.size() - tempos_before;
   if (reading_.part != 0) return;
   if (measure_->signs.endings.empty()) measure_->signs.endings = endings_;
   if (closes_ending_) endings_.clear();
@@ -97,11 +104,17 @@ void MeasureReader::read(pugi::xml_node measure, std::size_t index) {
 // In a score by measures (timewise) `measure` is the part within it.
 void MeasureReader::read_number(pugi::xml_node measure) {
   if (std::strcmp(measure.name(), "part") == 0) measure = measure.parent();
-  const auto number = parse_integer(trimmed(measure.attribute("number").as_string()));
-  const bool known = number && *number >= 0 && *number <= Bars::kMostBars;
+  const std::string_view written = trimmed(measure.attribute("number").as_string());
+  const std::size_t digits = std::min(written.find_first_not_of("0123456789"), written.size());
+  const auto number = parse_integer(written.substr(0, digits));  // of "8a": 8
+  const bool known = number && *number <= Bars::kMostBars;
+  // "X1" and the like are for measures that are not counted; no number at all is a fault.
+  measure_->is_counted = (known || written.empty()) &&
+                         std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
   measure_->number = known ? static_cast<int>(*number) : 0;
-  measure_->is_counted =
-      known && std::strcmp(measure.attribute("implicit").as_string(), "yes") != 0;
+  if (!known && measure_->is_counted) {
+    measure_->number = reading_.index == 0 ? 1 : (measure_ - 1)->number + 1;
+  }
   measure_->signs.endings = endings_;
 }
 
@@ -117,7 +130,7 @@ void MeasureReader::read_child(pugi::xml_node node) {
     move(ticks_of(node.child("duration"), reading_), node);
   } else if (name == "direction") {
     read_direction(node, reading_);
-  } else if (name == "sound") {
+  } else if (name == "sound" && !reading_.is_full()) {
     read_sound(node, reading_.cursor, reading_);
   } else if (name == "barline") {
     read_barline(node);
@@ -139,7 +152,7 @@ void MeasureReader::move(Ticks by, pugi::xml_node node) {
 void MeasureReader::read_attributes(pugi::xml_node attributes) {
   if (const pugi::xml_node divisions = attributes.child("divisions")) {
     const int value = divisions.text().as_int();
-    if (value >= 1 && value <= 1'000'000) {
+    if (value >= 1 && value <= kMostDivisions) {
       reading_.divisions = value;
     } else {
       reading_.doubt(divisions, "'divisions' is no whole number above 0",
@@ -176,7 +189,7 @@ void MeasureReader::read_time(pugi::xml_node time) {
     const int count = beats_of(beats.text().as_string());
     const int type = beats.next_sibling("beat-type").text().as_int();
     const bool is_power = type >= 1 && type <= kFinestBeat && (type & (type - 1)) == 0;
-    if (count == 0 || !is_power) {
+    if (count == 0 || !is_power || pairs.size() == kMostPairs) {
       reading_.doubt(time, "a time signature is none", "the one before it goes on");
       return;
     }
@@ -227,7 +240,9 @@ PageNote MeasureReader::note_of(pugi::xml_node node) {
   note.slurs = slurs_of(node);
   note.place = reading_.place(node);
   note.id = node.attribute("id").as_string();
-  if (note.id.empty()) note.id = fmt::format("arsis-{}-{}", reading_.part + 1, elements_);
+  // Each pass of a note has it again.
+  if (note.id.empty() || note.id.size() > kLongestId)
+    note.id = fmt::format("arsis-{}-{}", reading_.part + 1, elements_);
   return note;
 }
 

@@ -14,9 +14,10 @@ namespace arsis {
 
 class MeasureReader {
  public:
-  // All outlive it. Fills Page::measures[...].parts[part], and what holds for all parts where it
-  // stands in this one.
-  MeasureReader(const XmlDocument& document, Page& page, std::size_t part, Doubts& doubts);
+  // All outlive it. `signs` counts those of all parts. Fills Page::measures[...].parts[part], and
+  // what holds for all parts where it stands in this one.
+  MeasureReader(const XmlDocument& document, Page& page, std::size_t part, Doubts& doubts,
+                std::size_t& signs);
 
   void read(pugi::xml_node measure, std::size_t index);
 

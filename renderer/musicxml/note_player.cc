@@ -62,7 +62,7 @@ std::vector<NotePlayer::OpenTie>::iterator NotePlayer::open_tie(std::vector<Open
   auto best = open.end();
   int best_rank = -1;
   for (auto tie = open.begin(); tie != open.end(); ++tie) {
-    if (std::abs((notes[tie->note].note.end - at).value) > 1e-6) continue;
+    if (std::abs((notes[tie->note].note.end - at).value) * kSlackParts >= 1.0) continue;
     const int rank = (tie->staff == note.staff ? 2 : 0) + (tie->voice == note.voice ? 1 : 0);
     if (rank <= best_rank) continue;
     best = tie;

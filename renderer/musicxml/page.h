@@ -15,6 +15,11 @@ namespace arsis {
 
 using Ticks = std::int64_t;  // of Page::division
 
+inline constexpr int kMostStaves = 8;  // of one part
+// Less than a 32nd of a quarter note, the shortest that is in use (a 128th note), is rounding: some
+// exports write the parts of a tuplet in whole divisions.
+inline constexpr int kSlackParts = 32;
+
 // How a grace note takes its time. MusicXML 4.0, element `grace`.
 struct GraceTime {
   int place = 0;                         // in its group, from 0; a chord shares one

@@ -7,6 +7,7 @@
 #include <cstring>
 #include <map>
 #include <numeric>
+#include <set>
 
 #include "base/text.h"
 #include "musicxml/doubts.h"
@@ -17,6 +18,7 @@ namespace {
 
 constexpr std::size_t kMostParts = 100;
 constexpr std::size_t kMostMeasures = 50'000;
+constexpr std::size_t kLongestName = 1'000;  // bytes, as a plan's title
 constexpr int kFinestUsual = 480;  // ticks a quarter note, at least, for what is stolen by graces
 constexpr int kMostDivision = 16'000;  // what a MIDI file can count leaves room for
 // For scores whose divisions have no common multiple in reach: 2^5 3^2 5 7.
@@ -72,7 +74,7 @@ std::optional<int> common_division(const Layout& layout) {
     for (const pugi::xml_node measure : measures) {
       for (const pugi::xml_node attributes : measure.children("attributes")) {
         const auto division = attributes.child("divisions").text().as_int();
-        if (division < 1 || division > kMostDivision) continue;  // said where it is read
+        if (division < 1 || division > kMostDivisions) continue;  // said where it is read
         common = std::lcm(common, std::int64_t{division});
         if (common > kMostDivision) return std::nullopt;
       }
@@ -80,6 +82,13 @@ std::optional<int> common_division(const Layout& layout) {
   }
   const auto least = static_cast<int>(common);
   return least * std::max(1, (kFinestUsual + least - 1) / least);
+}
+
+// A title or a part's name, cut to kLongestName.
+std::string name_of(pugi::xml_node node) {
+  std::string_view text = node.text().as_string();
+  if (text.size() > kLongestName) text = text.substr(0, utf8_prefix(text.substr(0, kLongestName)));
+  return std::string(trimmed(text));
 }
 
 class PageReader {
@@ -115,6 +124,7 @@ class PageReader {
     for (PageMeasure& measure : page_.measures) measure.parts.resize(layout.ids.size());
     for (std::size_t part = 0; part < layout.ids.size(); ++part) read_part(part, layout);
     set_signatures_and_lengths();
+    doubt_bare_tempo_words();
     return {std::move(page_), doubts_.all()};
   }
 
@@ -129,28 +139,28 @@ class PageReader {
   }
 
   void read_heading(pugi::xml_node root, const Layout& layout) {
-    page_.title = root.child("work").child("work-title").text().as_string();
-    if (page_.title.empty()) page_.title = root.child("movement-title").text().as_string();
+    page_.title = name_of(root.child("work").child("work-title"));
+    if (page_.title.empty()) page_.title = name_of(root.child("movement-title"));
     for (const std::string& id : layout.ids) {
       PagePart& part = page_.parts.emplace_back();
       part.id = id;
       const pugi::xml_node listed =
           root.child("part-list").find_child_by_attribute("score-part", "id", id.c_str());
-      part.name = std::string(trimmed(listed.child("part-name").text().as_string()));
+      part.name = name_of(listed.child("part-name"));
       const int program = listed.child("midi-instrument").child("midi-program").text().as_int();
       if (program >= 1 && program <= 128) part.program = program - 1;
     }
   }
 
   void read_part(std::size_t part, const Layout& layout) {
-    MeasureReader reader(document_, page_, part, doubts_);
+    MeasureReader reader(document_, page_, part, doubts_, signs_);
     for (std::size_t i = 0; i < layout.measures[part].size(); ++i) {
       if (layout.measures[part][i]) reader.read(layout.measures[part][i], i);
     }
   }
 
   // A signature goes on until another comes. A measure is as long as what stands in it; an empty
-  // one as its signature says.
+  // one, and one whose durations were rounded, as its signature says.
   void set_signatures_and_lengths() {
     TimeSignature signature;
     for (PageMeasure& measure : page_.measures) {
@@ -159,8 +169,26 @@ class PageReader {
       for (const PartMeasure& part : measure.parts) {
         measure.length = std::max(measure.length, part.reached);
       }
-      if (measure.length == 0) {
-        measure.length = std::llround(signature.bar_length().value * page_.division);
+      const Ticks whole = std::llround(signature.bar_length().value * page_.division);
+      const bool is_whole = std::abs(measure.length - whole) * kSlackParts < page_.division;
+      if (measure.length == 0 || is_whole) measure.length = whole;
+    }
+  }
+
+  // Beside a number, which may stand in another direction or part, the word asks for nothing.
+  void doubt_bare_tempo_words() {
+    Where where = document_.where(document_.root());
+    for (const PageMeasure& measure : page_.measures) {
+      std::set<Ticks> given;
+      for (const PageTempo& tempo : measure.tempos) {
+        if (tempo.kind == TempoKind::kMark) given.insert(tempo.at);
+      }
+      for (const PageTempo& tempo : measure.tempos) {
+        if (tempo.kind != TempoKind::kName || given.contains(tempo.at)) continue;
+        where.line = tempo.place.line;
+        where.column = tempo.place.column;
+        doubts_.add(where, "a tempo is given by its word alone",
+                    "a usual speed is taken; write a metronome mark");
       }
     }
   }
@@ -168,6 +196,7 @@ class PageReader {
   const XmlDocument& document_;
   Page page_;
   Doubts doubts_;
+  std::size_t signs_ = 0;  // and tempos, of all that was read
 };
 
 }  // namespace

@@ -35,7 +35,8 @@ struct PlayedTempo {
   Ticks at = 0;
   std::optional<Ticks> to;
   TimeSignature signature;
-  const PageTempo* tempo = nullptr;
+  const PageTempo* tempo = nullptr;  // null: the tempo is again
+  std::optional<Ticks> as_at = {};   // what it was at this earlier moment
 };
 
 }  // namespace arsis

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 #include <tuple>
+#include <utility>
 
 namespace arsis {
 namespace {
@@ -40,10 +42,35 @@ Ticks open_end(const std::vector<PlayedSign>& signs, std::size_t index, Ticks lo
   return most;
 }
 
+// Hairpins of one staff that begin together end together: they are looked for once.
+class OpenEnds {
+ public:
+  OpenEnds(const std::vector<PlayedSign>& signs, Ticks longest, Ticks end)
+      : signs_(signs), longest_(longest), end_(end) {}
+
+  Ticks of(std::size_t index) {
+    const PlayedSign& hairpin = signs_[index];
+    Known& known = known_[hairpin.sign->staff];
+    if (known.from != hairpin.at) known = {hairpin.at, open_end(signs_, index, longest_, end_)};
+    return known.to;
+  }
+
+ private:
+  struct Known {
+    Ticks from = -1;
+    Ticks to = 0;
+  };
+  const std::vector<PlayedSign>& signs_;
+  Ticks longest_;
+  Ticks end_;
+  std::map<int, Known> known_;  // by staff
+};
+
 // As they stand, by staff.
 std::map<int, std::vector<Entry>> entries_of(const std::vector<PlayedSign>& signs, Ticks longest,
                                              Ticks end) {
   std::map<int, std::vector<Entry>> entries;
+  OpenEnds open_ends(signs, longest, end);
   for (std::size_t i = 0; i < signs.size(); ++i) {
     if (!is_dynamic(signs[i])) continue;
     const PageSign& sign = *signs[i].sign;
@@ -58,11 +85,21 @@ std::map<int, std::vector<Entry>> entries_of(const std::vector<PlayedSign>& sign
       nothing.step = kSoftest;
       entries[sign.staff].push_back(nothing);
     }
-    entry.to = std::min(signs[i].to ? *signs[i].to : open_end(signs, i, longest, end), end);
+    entry.to = std::min(signs[i].to ? *signs[i].to : open_ends.of(i), end);
     if (sign.to_nothing) entry.step = kSoftest;
     if (entry.is_hairpin()) entries[sign.staff].push_back(entry);
   }
   return entries;
+}
+
+// The different marks of the whole instrument at one moment: the staff that each stands at, its
+// step. At most nine staves by ten steps.
+std::set<std::pair<int, int>> marks_at(const std::vector<Entry>& shared, std::size_t first) {
+  std::set<std::pair<int, int>> marks;
+  for (std::size_t i = first; i < shared.size() && shared[i].from == shared[first].from; ++i) {
+    if (!shared[i].is_hairpin()) marks.emplace(shared[i].stands_at, *shared[i].step);
+  }
+  return marks;
 }
 
 // Marks of the whole instrument that stand at one moment at different staves and do not agree are
@@ -70,14 +107,15 @@ std::map<int, std::vector<Entry>> entries_of(const std::vector<PlayedSign>& sign
 void part_by_staff(std::map<int, std::vector<Entry>>& entries) {
   std::vector<Entry> kept;
   std::vector<Entry>& shared = entries[0];
-  for (const Entry& entry : shared) {
-    const auto begin = std::ranges::lower_bound(shared, entry.from, {}, &Entry::from);
-    const auto end = std::ranges::upper_bound(shared, entry.from, {}, &Entry::from);
-    const bool apart = std::any_of(begin, end, [&](const Entry& other) {
-      return !entry.is_hairpin() && !other.is_hairpin() && other.stands_at != entry.stands_at &&
-             other.step != entry.step;
-    });
-    if (apart && entry.stands_at > 0) {
+  std::set<std::pair<int, int>> marks;
+  for (std::size_t i = 0; i < shared.size(); ++i) {
+    const Entry& entry = shared[i];
+    if (i == 0 || entry.from != shared[i - 1].from) marks = marks_at(shared, i);
+    const bool apart = !entry.is_hairpin() && entry.stands_at > 0 &&
+                       std::ranges::any_of(marks, [&](const std::pair<int, int>& other) {
+                         return other.first != entry.stands_at && other.second != *entry.step;
+                       });
+    if (apart) {
       entries[entry.stands_at].push_back(entry);
       entries[entry.stands_at].back().staff = entry.stands_at;
     } else {

@@ -14,6 +14,9 @@
 
 namespace arsis {
 
+inline constexpr int kMostDivisions = 1'000'000;  // of a quarter note
+inline constexpr std::size_t kMostPageSigns = 1'000'000;
+
 // A hairpin or a word with dashes whose end has not come yet.
 struct OpenStretch {
   std::size_t measure = 0;
@@ -41,6 +44,7 @@ struct Reading {
   Page& page;
   std::size_t part;
   Doubts& doubts;
+  std::size_t& signs;  // and tempos, of all measures and parts that were read before
   PageMeasure* measure = nullptr;
   std::optional<int> divisions = {};  // of a quarter note, as the file last said
   Ticks cursor = 0;                   // from the measure's beginning
@@ -51,6 +55,10 @@ struct Reading {
   OpenStretches dashes = {};
 
   PartMeasure& here() const { return measure->parts[part]; }
+  // Whether there are more signs than any score has: they take more memory than their elements.
+  bool is_full() const {
+    return signs + here().signs.size() + measure->tempos.size() >= kMostPageSigns;
+  }
   Place place(pugi::xml_node node) const {
     const Where where = document.where(node);
     return {where.line, where.column};

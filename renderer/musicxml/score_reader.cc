@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "musicxml/container.h"
+#include "musicxml/dynamics_again.h"
 #include "musicxml/note_player.h"
 #include "musicxml/page_reader.h"
 #include "musicxml/playing_order.h"
@@ -20,6 +21,7 @@ namespace arsis {
 namespace {
 
 constexpr std::size_t kMostNotes = 4'000'000;  // of all passes together
+constexpr std::size_t kMostSigns = 4'000'000;  // and tempos, of all passes together
 constexpr std::uint8_t kPedal = 64;            // controller. Source: MIDI 1.0
 
 class PlayOut {
@@ -35,11 +37,22 @@ class PlayOut {
     NotePlayer player(page_.division, first_part_);
     std::vector<MeasureSigns> signs;
     for (const PageMeasure& measure : page_.measures) signs.push_back(measure.signs);
-    for (const PlayedMeasure& played : playing_order(signs)) {
-      add_measure(played, player);
-      if (player.notes.size() > kMostNotes || beats(now_) > Score::kLongest) {
+    const std::vector<PlayedMeasure> order = playing_order(signs);
+    DynamicsAgain again(order);
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      const std::size_t first = signs_.size();
+      go_back(order[i], again.enter(page_.measures[order[i].measure], i));
+      add_measure(order[i], player);
+      for (std::size_t sign = first; sign < signs_.size(); ++sign) {
+        again.play(signs_[sign].page_part, *signs_[sign].sign, signs_[sign].at);
+      }
+      const bool is_too_much = player.notes.size() > kMostNotes ||
+                               signs_.size() + tempos_.size() > kMostSigns ||
+                               beats(now_) > Score::kLongest;
+      if (is_too_much) {
         return fail({.file = score_.file}, "is too long with its repeats played out",
-                    "four million notes can be played, and a million quarter notes of time");
+                    "four million notes and as many signs can be played, and a million quarter "
+                    "notes of time");
       }
     }
     if (player.notes.empty()) {
@@ -101,6 +114,18 @@ class PlayOut {
     score_.message_bytes.insert(score_.message_bytes.end(), bytes.begin(), bytes.end());
   }
 
+  // Before a measure: what holds again where the music goes back.
+  void go_back(const PlayedMeasure& played, const std::vector<DynamicsAgain::Sign>& again) {
+    const auto [first, is_first] = entered_.try_emplace(played.measure, now_);
+    if (!is_first && played.measure <= last_measure_) {
+      const TimeSignature signature = *page_.measures[played.measure].signature;
+      tempos_.push_back({now_, {}, signature, nullptr, first->second});
+    }
+    for (const auto& [part, sign] : again) {
+      signs_.push_back({now_, {}, static_cast<std::uint16_t>(part), sign});
+    }
+  }
+
   void add_measure(const PlayedMeasure& played, NotePlayer& player) {
     const PageMeasure& measure = page_.measures[played.measure];
     if (played.measure != last_measure_ + 1) end_stretches({});
@@ -109,13 +134,15 @@ class PlayOut {
     if (measure.key) add_key(*measure.key);
     for (const PageTempo& tempo : measure.tempos) {
       tempos_.push_back({now_ + tempo.at, {}, *measure.signature, &tempo});
-      if (tempo.end) open_.push_back({*tempo.end, tempos_.size() - 1, true});
+      if (tempo.end)
+        open_.emplace(tempo.end->measure, OpenPlayed{tempo.end->at, tempos_.size() - 1, true});
     }
     for (std::size_t part = 0; part < measure.parts.size(); ++part) {
       player.add(part, measure.parts[part], now_);
       for (const PageSign& sign : measure.parts[part].signs) {
         signs_.push_back({now_ + sign.at, {}, static_cast<std::uint16_t>(part), &sign});
-        if (sign.end) open_.push_back({*sign.end, signs_.size() - 1, false});
+        if (sign.end)
+          open_.emplace(sign.end->measure, OpenPlayed{sign.end->at, signs_.size() - 1, false});
       }
     }
     end_stretches(played.measure);
@@ -125,13 +152,13 @@ class PlayOut {
   // Ends the stretches whose end is printed in the measure that is played now; without one all that
   // are open, as a jump does.
   void end_stretches(std::optional<std::size_t> measure) {
-    std::erase_if(open_, [&](const OpenPlayed& each) {
-      if (measure && each.end.measure > *measure) return false;
-      const bool is_here = measure && each.end.measure == *measure;
-      const Ticks at = is_here ? now_ + each.end.at : now_;
-      (each.is_tempo ? tempos_[each.index].to : signs_[each.index].to) = at;
-      return true;
-    });
+    const auto last = measure ? open_.upper_bound(*measure) : open_.end();
+    for (auto each = open_.begin(); each != last; ++each) {
+      const auto& [end_measure, open] = *each;
+      const Ticks at = measure && end_measure == *measure ? now_ + open.end : now_;
+      (open.is_tempo ? tempos_[open.index].to : signs_[open.index].to) = at;
+    }
+    open_.erase(open_.begin(), last);
   }
 
   void add_key(PageKey key) {
@@ -148,20 +175,28 @@ class PlayOut {
   void add_bar(const PlayedMeasure& played, const PageMeasure& measure) {
     const Span span{beats(now_), beats(now_ + measure.length)};
     const TimeSignature signature = *measure.signature;
-    const bool goes_on = !bars_.empty() && played.measure == last_measure_ + 1;
-    if (!measure.is_counted && goes_on) {  // the rest of a divided measure
+    if (!measure.is_counted && goes_on(played, span)) {
       bars_.back().span.end = span.end;
       return;
     }
     Bar bar;
     bar.number = measure.number;
-    bar.pass = played.pass;
     bar.span = span;
     bar.signature = signature;
     const bool is_pickup = played.measure == 0 && span.length() < signature.bar_length();
     if (is_pickup && !measure.is_counted) bar.number = 0;
+    bar.pass = ++times_[bar.number];
     bar.downbeat = is_pickup ? span.end - signature.bar_length() : span.begin;
     bars_.push_back(bar);
+  }
+
+  // Whether a measure that is not counted is the rest of a divided one: of that printed before it,
+  // or, where the music goes back to it, of a bar at whose end it makes up what is missing.
+  bool goes_on(const PlayedMeasure& played, Span span) const {
+    if (bars_.empty() || played.measure == 0) return false;
+    if (played.measure == last_measure_ + 1) return true;
+    const Bar& before = bars_.back();
+    return (span.end - before.span.begin - before.signature.bar_length()).value < 1e-6;
   }
 
   PrintedScore finish(NotePlayer player) {
@@ -209,21 +244,19 @@ class PlayOut {
     }
   }
 
-  // The damper pedal as controllers, on the channels of all staves of its part; what is held down
-  // at the end is let go there.
+  // The damper pedal as controllers, on the channels of all staves of its part. One sign to press
+  // it after another without a release between is a change; what is held down at the end is let go
+  // there.
   void add_pedal() {
     std::vector<bool> down(page_.parts.size());
     for (const PlayedSign& played : signs_) {
       const SignKind kind = played.sign->kind;
       const std::size_t part = played.page_part;
-      if (kind == SignKind::kPedalUp || kind == SignKind::kPedalChange) {
-        if (down[part]) press(part, played.at, false);
-        down[part] = false;
-      }
-      if (kind == SignKind::kPedalDown || kind == SignKind::kPedalChange) {
-        if (!down[part]) press(part, played.at, true);
-        down[part] = true;
-      }
+      const bool presses = kind == SignKind::kPedalDown || kind == SignKind::kPedalChange;
+      if (!presses && kind != SignKind::kPedalUp) continue;
+      if (down[part]) press(part, played.at, false);
+      if (presses) press(part, played.at, true);
+      down[part] = presses;
     }
     for (std::size_t part = 0; part < down.size(); ++part) {
       if (down[part]) press(part, now_, false);
@@ -287,7 +320,7 @@ class PlayOut {
   }
 
   struct OpenPlayed {
-    PageMoment end;
+    Ticks end = 0;          // from the beginning of the measure that it is printed in
     std::size_t index = 0;  // in signs_ or tempos_
     bool is_tempo = false;
   };
@@ -297,8 +330,11 @@ class PlayOut {
   std::vector<std::size_t> first_part_;  // of each page part, among the score's
   std::vector<PlayedTempo> tempos_;
   std::vector<PlayedSign> signs_;
-  std::vector<OpenPlayed> open_;  // hairpins and words whose end has not been played yet
+  // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
+  std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
+  std::map<int, int> times_;              // that bars of each number have been played
+  std::map<std::size_t, Ticks> entered_;  // when each measure was played at first
   std::size_t last_measure_ = static_cast<std::size_t>(-2);
   std::uint32_t sequence_ = 0;
   Ticks now_ = 0;

@@ -15,9 +15,14 @@ constexpr Ticks kStepsAQuarter = 2;  // of a gradual change
 
 // What counts at one moment stands last.
 int rank_of(const PlayedTempo& played) {
+  if (played.tempo == nullptr) return 0;
   if (played.tempo->kind == TempoKind::kGradual) return 4;  // after the tempo that it leaves
   if (played.tempo->is_sound) return 3;
   return played.tempo->kind == TempoKind::kName ? 1 : 2;
+}
+
+bool is_gradual(const PlayedTempo& played) {
+  return played.tempo != nullptr && played.tempo->kind == TempoKind::kGradual;
 }
 
 // Quarter notes that a listener counts as one beat.
@@ -33,8 +38,11 @@ class TempoWriter {
 
   std::vector<TempoChange> write() {
     for (std::size_t i = 0; i < tempos_.size(); ++i) {
+      if (tempos_[i].tempo == nullptr) go_back(tempos_[i]);  // what comes here may be its share
       if (is_outdone(i)) continue;
-      if (tempos_[i].tempo->kind == TempoKind::kGradual) {
+      if (tempos_[i].tempo == nullptr) {
+        if (is_new_) put(tempos_[i].at, now_);
+      } else if (is_gradual(tempos_[i])) {
         change_gradually(i);
       } else {
         set(tempos_[i]);
@@ -47,14 +55,25 @@ class TempoWriter {
   // Whether another at the same moment counts instead, or the same stands in another part.
   bool is_outdone(std::size_t i) const {
     if (i + 1 >= tempos_.size() || tempos_[i + 1].at != tempos_[i].at) return false;
-    const bool next_is_gradual = tempos_[i + 1].tempo->kind == TempoKind::kGradual;
-    return tempos_[i].tempo->kind == TempoKind::kGradual || !next_is_gradual;
+    return is_gradual(tempos_[i]) || !is_gradual(tempos_[i + 1]);
+  }
+
+  // To what was in force just before the passage began at first: what stands at its beginning comes
+  // again.
+  void go_back(const PlayedTempo& played) {
+    const auto after = std::ranges::lower_bound(states_, *played.as_at, {}, &State::at);
+    const State then = after == states_.begin() ? State{} : *std::prev(after);
+    is_new_ = now_ != then.now;
+    now_ = then.now;
+    marked_ = then.marked;
+    states_.push_back({played.at, now_, marked_});
   }
 
   void put(Ticks at, double quarters_a_minute) {
     now_ = std::clamp(quarters_a_minute, kSlowest, kFastest);
     changes_.push_back(
         {{static_cast<double>(at) / static_cast<double>(division_)}, std::llround(60e6 / now_)});
+    states_.push_back({at, now_, marked_});
   }
 
   void set(const PlayedTempo& played) {
@@ -85,6 +104,7 @@ class TempoWriter {
   void mark(Ticks at, double quarters_a_minute) {
     put(at, quarters_a_minute);
     marked_ = now_;
+    states_.back().marked = now_;
     if (!has_mark_) first_ = now_;
     has_mark_ = true;
   }
@@ -112,10 +132,18 @@ class TempoWriter {
     if (to < next) put(to, from_tempo);
   }
 
+  struct State {
+    Ticks at = 0;
+    double now = kUsualTempo;
+    double marked = kUsualTempo;
+  };
+
   const std::vector<PlayedTempo>& tempos_;
   int division_;
   Ticks end_;
   std::vector<TempoChange> changes_;
+  std::vector<State> states_;  // by time
+  bool is_new_ = false;        // whether going back has changed it
   double now_ = kUsualTempo;
   double marked_ = kUsualTempo;  // that "a tempo" goes back to
   double first_ = kUsualTempo;

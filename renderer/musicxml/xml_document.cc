@@ -75,6 +75,9 @@ Result<XmlDocument> XmlDocument::parse(std::string_view text, const std::string&
   if (static_cast<std::size_t>(markup) > kMostMarkup) {
     return fail({.file = name}, "has more elements than any score", "16 million are read");
   }
+  if (static_cast<std::size_t>(std::ranges::count(text, '\n')) >= kMostLines) {
+    return fail({.file = name}, "has more lines than any score", "16 million are read");
+  }
   XmlDocument made;
   made.file_ = name;
   made.lines_ = lines_of(text);

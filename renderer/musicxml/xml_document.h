@@ -17,9 +17,10 @@ class XmlDocument {
   static constexpr int kMostDepth = 64;  // MusicXML needs about ten
   // Tags and attributes together: each takes up to some 60 bytes of memory. A note has about 40.
   static constexpr std::size_t kMostMarkup = 16'000'000;
+  static constexpr std::size_t kMostLines = 16'000'000;  // eight bytes of memory each
 
   // `name` is the file's, for messages. Errors: it is no XML (with the line), it is nested deeper
-  // than kMostDepth, it has more than kMostMarkup.
+  // than kMostDepth, it has more than kMostMarkup or kMostLines.
   static Result<XmlDocument> parse(std::string_view text, const std::string& name);
 
   pugi::xml_node root() const { return document_->document_element(); }

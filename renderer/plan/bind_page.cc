@@ -150,11 +150,12 @@ class Page {
   }
 
   // Whether a note under the fermata is of the reach's parts; all are where it names none.
-  bool is_over(const PrintedFermata& fermata, const Reach& reach) const {
+  bool is_over(const PrintedFermata& fermata, const Reach& reach) {
     if (reach.written == nullptr || reach.written->part.empty()) return true;
     const Beats at = fermata.span.begin;
     for (auto mark = first_mark(at); mark != printed_.marks.end() && onset_of(*mark) == at;
          ++mark) {
+      if (!take(1, reach)) return false;
       if (mark->mark == Mark::kFermata && mark->place == fermata.place &&
           reach.parts[binder_.score.notes[mark->note].part]) {
         return true;
@@ -169,6 +170,7 @@ class Page {
     auto dynamic =
         std::ranges::lower_bound(dynamics_, onset - kMostDelay, {}, &PrintedDynamic::from);
     for (; dynamic != dynamics_.end() && dynamic->from <= onset; ++dynamic) {
+      if (!take(1, reach)) return;
       if (dynamic->place == mark.place) clear(dynamic->parts, reach.parts);
     }
   }

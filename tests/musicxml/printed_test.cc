@@ -1,6 +1,6 @@
 // What stands beside the notes of a page, of one notion each, and what holds by it.
 // Source of what the elements mean: W3C MusicXML 4.0, the reference of `dynamics`, `wedge`,
-// `words`, `dashes`, `pedal`, `articulations`, `fermata`, `slur`, `sound` and `offset`.
+// `words`, `dashes`, `articulations`, `fermata`, `slur`, `sound` and `offset`.
 #include "plan/printed.h"
 
 #include <gtest/gtest.h>
@@ -312,33 +312,6 @@ TEST(PrintedPage, HasSlursFromNoteToNoteInTheirVoice) {
     text += fmt::format("{}-{} ", each.first, each.last);
   }
   EXPECT_EQ(text, "0-4 1-2 ");  // the one that never ends is none
-}
-
-TEST(PrintedPage, PressesThePedalOnEveryStaff) {
-  const std::string body =
-      hands(direction("<pedal type='start'/>")) + direction("<pedal type='change'/>");
-  const Result<PrintedScore> read =
-      played_of(score_text({body, "<sound damper-pedal='no'/>" + n("C5", 4), n("C5", 4)}));
-  ASSERT_TRUE(read);
-  std::string text;
-  for (const Message& each : read->score.messages) {
-    const auto bytes = read->score.bytes_of(each);
-    if (bytes[0] == 0xFF) continue;  // names, signatures
-    text += fmt::format("{:g}:{:02X} {} {} ", each.at.value, bytes[0], bytes[1], bytes[2]);
-  }
-  // The change stands at the cursor's end, the pedal's end in the bar after.
-  EXPECT_EQ(text,
-            "0:B0 64 127 0:B1 64 127 4:B0 64 0 4:B1 64 0 4:B0 64 127 4:B1 64 127 4:B0 64 0 "
-            "4:B1 64 0 ");
-}
-
-TEST(PrintedPage, LetsGoOfThePedalAtTheEnd) {
-  const Result<PrintedScore> read =
-      played_of(score_text({kFour + direction("<pedal type='start'/>") + kBar}));
-  ASSERT_TRUE(read);
-  const auto last = read->score.bytes_of(read->score.messages.back());
-  EXPECT_EQ(std::vector(last.begin(), last.end()), (std::vector<std::uint8_t>{0xB0, 64, 0}));
-  EXPECT_EQ(read->score.messages.back().at, Beats{4.0});
 }
 
 // MusicXML 4.0, elements `sound` and `note`: "dynamics" is a percentage of the default forte value,

@@ -60,6 +60,8 @@ TEST(PrintedWords, MeanWhatAMusicianReads) {
       {"senza rit.", ""},
       {"non cresc.", ""},
       {"sotto voce", "dynamic(-2)"},
+      {"meno f", "dynamic"},
+      {"meno piano", "dynamic(-1)"},
       {"sempre pp", "dynamic(-3)"},
       {"mezzo forte", "dynamic"},
       {"subito f", "dynamic(1)"},

@@ -234,6 +234,61 @@ TEST(MusicXml, KeepsThePrintedNumbersOfBarsAndTellsTheirPasses) {
   EXPECT_EQ(score->bars.moment_of({.bar = 2, .beat = 3.0, .pass = 2}), Beats{12.0});
 }
 
+// "0:3 pass 1 to 4": of every bar its number, pass and end.
+std::string bars_of(const Score& score) {
+  std::string text;
+  for (const Bar& bar : score.bars.all()) {
+    text += fmt::format("{}{}/{} to {:g}", text.empty() ? "" : ", ", bar.number, bar.pass,
+                        bar.span.end.value);
+  }
+  return text;
+}
+
+std::string renumbered(std::string text, const std::string& from, const std::string& to) {
+  text.replace(text.find(from), from.size(), to);
+  return text;
+}
+
+TEST(MusicXml, FillsABarUpWithTheRestOfADividedOneThatIsGoneBackTo) {
+  // A section of its own begins with the last beat of bar 2.
+  const Result<Score> score =
+      read(score_text({kFour + kBar, n("D5", 3) + repeat_ends(), "!" + repeat_begins() + n("A4", 1),
+                       kBar, n("F5", 3) + repeat_ends()}));
+  ASSERT_TRUE(score);
+  EXPECT_EQ(bars_of(*score),
+            "1/1 to 4, 2/1 to 7, 1/2 to 11, 2/2 to 15, 3/1 to 19, 4/1 to 23, 3/2 to 27, 4/2 to 30");
+}
+
+TEST(MusicXml, NamesEachBarWhateverTheFileCallsIt) {
+  const std::string three = score_text({kFour + kBar, kBar, kBar});
+  const auto bars = [&](const std::string& second, const std::string& third) {
+    return renumbered(renumbered(three, "<measure number='2'", second), "<measure number='3'",
+                      third);
+  };
+  const std::pair<std::string, const char*> rows[] = {
+      {bars("<measure number='1a'", "<measure number='1b'"), "1/1 to 4, 1/2 to 8, 1/3 to 12"},
+      {bars("<measure", "<measure"), "1/1 to 4, 2/1 to 8, 3/1 to 12"},
+      {bars("<measure number='1'", "<measure number='2'"), "1/1 to 4, 1/2 to 8, 2/1 to 12"},
+      {bars("<measure number='X1'", "<measure number='2'"), "1/1 to 8, 2/1 to 12"},
+  };
+  for (const auto& [text, expected] : rows) {
+    const Result<Score> score = read(text);
+    ASSERT_TRUE(score);
+    EXPECT_EQ(bars_of(*score), expected);
+  }
+}
+
+TEST(MusicXml, KeepsBarsWholeWhoseDurationsWereRounded) {
+  const std::string start = "<tie type='start'/>";
+  const std::string stop = "<tie type='stop'/>";
+  const Result<Score> score = read(score_text(
+      {attributes(480, time(4, 4)) + n("C5", 1918, "", start), n("C5", 1923, "", stop + start),
+       n("C5", 1920, "", stop), attributes(480, time(2, 4)) + n("C5", 945)}));
+  ASSERT_TRUE(score);
+  EXPECT_EQ(bars_of(*score), "1/1 to 4, 2/1 to 8, 3/1 to 12, 4/1 to 13.9688");
+  EXPECT_EQ(notes_of(*score), "0:C5/12 12:C5/1.96875");  // a 128th note less is meant
+}
+
 TEST(MusicXml, TakesTempoFromSoundAndFromThePrintedMark) {
   struct Row {
     std::string direction;

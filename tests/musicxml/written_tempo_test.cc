@@ -110,5 +110,15 @@ TEST(WrittenTempo, SaysThatAWordAloneIsAGuess) {
             "write a metronome mark\n");
 }
 
+TEST(WrittenTempo, HasNothingToSayOfAWordBesideANumber) {
+  // Exports write the two as one direction or as two.
+  for (const std::string& both :
+       {words("Largo") + per_minute("50"), per_minute("50") + words("Largo")}) {
+    const Result<PrintedScore> read = played_of(score_text({kFour + both + kBar}));
+    ASSERT_TRUE(read);
+    EXPECT_EQ(messages_of(read.diagnostics()), "");
+  }
+}
+
 }  // namespace
 }  // namespace arsis

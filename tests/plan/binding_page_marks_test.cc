@@ -158,6 +158,20 @@ TEST(BindPageMarks, SaysWhatIsWrongWithARemoval) {
   for (const Complaint& row : of_nothing) EXPECT_EQ(said(row.plan, {}), row.messages) << row.plan;
 }
 
+TEST(BindPageMarks, BoundsTheWorkOfRemovalsAmongManyFermatas) {
+  Printed printed;  // all over one note of the left hand
+  for (int i = 0; i < 20'000; ++i) {
+    printed.fermatas.push_back({{{0.0}, {1.0}}, {i, 1}});
+    printed.marks.push_back({Mark::kFermata, 1, {i, 1}});
+  }
+  const std::vector<std::string> messages =
+      said("marks: {remove: [{at: 1:1, mark: fermata, part: right hand}]}", printed);
+  ASSERT_FALSE(messages.empty());
+  EXPECT_TRUE(messages.back().ends_with(
+      "too much of the page is removed again and again; remove each entry once, or write a full "
+      "list"));
+}
+
 TEST(BindPageMarks, BoundsTheWorkOfRemovals) {
   Printed printed;
   for (int i = 0; i < 5000; ++i) {
