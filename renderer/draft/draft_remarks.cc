@@ -3,10 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <sstream>
 
 namespace arsis {
 namespace {
+
+constexpr std::size_t kLongestReasons = 70;  // bytes, of several reasons
 
 // The candidate other than the main one with the greatest total.
 std::size_t runner_up(const Choice& choice) {
@@ -17,7 +21,8 @@ std::size_t runner_up(const Choice& choice) {
   return best;
 }
 
-// What speaks for one candidate against another, the weightiest first; at most `most`.
+// What speaks for one candidate against another, the weightiest first; at most `most`, and no more
+// than a line holds.
 std::string words_for(const Choice& choice, std::size_t candidate, std::size_t other,
                       std::size_t most) {
   std::vector<std::pair<double, std::string>> leads;
@@ -30,9 +35,18 @@ std::string words_for(const Choice& choice, std::size_t candidate, std::size_t o
   std::ranges::stable_sort(leads, std::greater<>{}, &std::pair<double, std::string>::first);
   std::string text;
   for (std::size_t i = 0; i < std::min(most, leads.size()); ++i) {
+    if (i > 0 && text.size() + leads[i].second.size() > kLongestReasons) break;
     text += (i == 0 ? "" : ", ") + leads[i].second;
   }
   return text;
+}
+
+// The first and the last of what "a, b, c" says: the weightiest cue, and the passage that is alike.
+std::string ends_of(const std::string& words) {
+  constexpr std::string_view kComma = ", ";
+  const std::size_t first = words.find(kComma);
+  const std::size_t last = words.rfind(kComma);
+  return first == last ? words : words.substr(0, first) + words.substr(last);
 }
 
 class Remarks {
@@ -44,15 +58,16 @@ class Remarks {
     PlanRemarks remarks;
     remarks.head = {
         "A draft: what the score speaks for. Listen, then change what you hear otherwise.",
-        "? marks a choice in doubt, with the runner-up and by how much it lags behind."};
+        "Each block: where it begins and why there, which member leads and why. ?: in doubt, with",
+        "the other choice and by how much it is behind."};
     const std::string& cell = draft_.structures.front().cell_words;
-    if (!cell.empty()) remarks.cell = "Motifs begin " + cell;
+    if (!cell.empty()) remarks.cell = "The cell: " + cell;
     for (const DraftedPart& part : draft_.parts) remarks.parts.push_back(part.words);
     for (std::size_t i = 0; i < structure_.sentences.size(); ++i) {
       remarks.sentences.push_back(sentence(i));
     }
     if (const auto& piece = draft_.mains.piece) {
-      remarks.main = "Sentence " + choice_words(*piece, "sentence");
+      remarks.main = fmt::format("Sentence {}", choice_words(*piece));
     }
     for (std::size_t i = 1; i < draft_.structures.size(); ++i) add_other(i, remarks.tail);
     return remarks;
@@ -66,46 +81,57 @@ class Remarks {
                                                   : structure_.motifs.size();
   }
 
-  std::vector<std::string> sentence(std::size_t index) {
+  std::vector<std::string> sentence(std::size_t index) const {
     const std::size_t first = structure_.sentences[index];
     const std::size_t end = index + 1 < structure_.sentences.size()
                                 ? structure_.sentences[index + 1]
                                 : structure_.phrases.size();
     std::vector<std::string> lines;
-    const auto& words = draft_.structures.front().phrase_words;
-    lines.push_back(fmt::format(
-        "{}: {} to {}, {}", index + 1, place(structure_.motifs[first_motif(first)].begin),
-        place(structure_.motifs[end_motif(end - 1) - 1].end), words[first]));
-    const Choice& choice = draft_.mains.sentences[index];
-    if (end - first > 1) {
-      lines.back() += fmt::format("; phrase {}", choice_words(choice, "phrase"));
-      if (why_) add_table(choice, "phrase", lines);
+    const std::string& begins = draft_.structures.front().phrase_words[first];
+    lines.push_back(line_of(fmt::format("{}", index + 1), first, begins,
+                            draft_.mains.sentences[index], "phrase"));
+    if (why_) add_table(draft_.mains.sentences[index], "phrase", lines);
+    for (std::size_t i = first; i < end; ++i) {
+      const std::string& words = draft_.structures.front().phrase_words[i];
+      const Choice& choice = draft_.mains.phrases[i];
+      lines.push_back(line_of(fmt::format("  {}.{}", index + 1, i - first + 1), i,
+                              i == first ? "" : words, choice, "motif"));
+      if (why_) add_table(choice, "motif", lines);
+      add_landings(i, lines);
     }
-    for (std::size_t i = first; i < end; ++i) add_phrase(index, i - first, i, lines);
     return lines;
   }
 
-  void add_phrase(std::size_t sentence, std::size_t number, std::size_t phrase,
-                  std::vector<std::string>& lines) {
-    const Choice& choice = draft_.mains.phrases[phrase];
-    const Span span{structure_.motifs[first_motif(phrase)].begin,
-                    structure_.motifs[end_motif(phrase) - 1].end};
-    std::string line = fmt::format("   {}.{} at {}", sentence + 1, number + 1, place(span.begin));
-    if (number > 0) line += fmt::format(" ({})", draft_.structures.front().phrase_words[phrase]);
-    if (choice.candidates.size() > 1)
-      line += fmt::format(": motif {}", choice_words(choice, "motif"));
-    lines.push_back(line);
-    if (why_ && choice.candidates.size() > 1) add_table(choice, "motif", lines);
+  // "? 1.2 at 3:3 (rest before it): motif 2 leads, climbs to G5; 1 is 0.2 behind".
+  std::string line_of(const std::string& name, std::size_t phrase, const std::string& begins,
+                      const Choice& choice, std::string_view member) const {
+    std::string line = fmt::format("{} {} at {}", choice.doubtful ? "?" : " ", name,
+                                   place(structure_.motifs[first_motif(phrase)].begin));
+    if (!begins.empty()) line += fmt::format(" ({})", ends_of(begins));
+    const std::string words = choice_words(choice);
+    return words.empty() ? line : fmt::format("{}: {} {}", line, member, words);
+  }
+
+  // The motifs that end on a weak place or stop before a rest; each in words where `why_` asks.
+  void add_landings(std::size_t phrase, std::vector<std::string>& lines) const {
+    std::array<std::string, 2> numbers;
     for (std::size_t i = first_motif(phrase); i < end_motif(phrase); ++i) {
       const Landing& landing = draft_.landings[i];
-      if (landing.kind != LandingKind::kFeminine && landing.kind != LandingKind::kRest) continue;
-      lines.push_back(
-          fmt::format("       motif {}: {}", i - first_motif(phrase) + 1, landing.words));
+      const bool feminine = landing.kind == LandingKind::kFeminine;
+      if (!feminine && landing.kind != LandingKind::kRest) continue;
+      const std::size_t number = i - first_motif(phrase) + 1;
+      if (why_) lines.push_back(fmt::format("        motif {}: {}", number, landing.words));
+      std::string& list = numbers[feminine ? 0 : 1];
+      list += fmt::format("{}{}", list.empty() ? "" : ", ", number);
     }
+    if (why_) return;
+    if (!numbers[0].empty()) lines.back() += fmt::format("; feminine ending: {}", numbers[0]);
+    if (!numbers[1].empty()) lines.back() += fmt::format("; stops on a rest: {}", numbers[1]);
   }
 
   static void add_table(const Choice& choice, std::string_view member,
                         std::vector<std::string>& lines) {
+    if (choice.candidates.size() < 2) return;
     std::string head = fmt::format("       {:<10}", "");
     for (const FeatureWeight& feature : kFeatureWeights) {
       head += fmt::format(" {:>{}}", feature.name, feature.name.size());
@@ -152,18 +178,18 @@ std::string reason_of(const Choice& choice) {
   return words_for(choice, choice.main, runner_up(choice), kMostReasons);
 }
 
-std::string choice_words(const Choice& choice, const std::string& member) {
+std::string choice_words(const Choice& choice) {
   if (choice.candidates.size() < 2) return {};
-  const std::size_t other = runner_up(choice);
   std::string text = fmt::format("{} leads", choice.main + 1);
   if (choice.by_pattern) text += " as in its neighbours";
   const std::string reason = reason_of(choice);
-  if (!reason.empty()) text += ": " + reason;
+  if (!reason.empty()) text += ", " + reason;
   if (!choice.doubtful) return text;
+  const std::size_t other = runner_up(choice);
   const std::string against = words_for(choice, other, choice.main, 1);
-  return fmt::format("{} ? {} {} {} by {:.2f}{}", text, member, other + 1,
-                     choice.margin < 0.0 ? "is ahead" : "lags", std::abs(choice.margin),
-                     against.empty() ? "" : ": " + against);
+  return fmt::format("{}; {} is {:.2f} {}{}", text, other + 1, std::abs(choice.margin),
+                     choice.margin < 0.0 ? "ahead" : "behind",
+                     against.empty() ? "" : " (" + against + ")");
 }
 
 PlanRemarks remarks_of(const Draft& draft, bool why) { return Remarks(draft, why).make(); }

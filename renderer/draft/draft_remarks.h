@@ -12,9 +12,9 @@ namespace arsis {
 // where no feature has any.
 std::string reason_of(const Choice& choice);
 
-// "2 leads: climbs to G5"; in doubt with the runner-up and by how much it lags. `member` names the
-// members: "motif". Empty for a member alone.
-std::string choice_words(const Choice& choice, const std::string& member);
+// "2 leads, climbs to G5"; in doubt with the runner-up and by how much it is behind. Empty for a
+// member alone.
+std::string choice_words(const Choice& choice);
 
 // For each sentence where it lies, why it begins there, which phrase leads; for each of its phrases
 // which motif leads; motifs that end feminine or on a rest. `why`: with all candidates' scores by
