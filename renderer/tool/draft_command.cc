@@ -7,13 +7,14 @@
 #include <memory>
 #include <optional>
 
-#include "base/files.h"
 #include "base/text.h"
 #include "draft/cell.h"
 #include "draft/draft.h"
 #include "draft/draft_remarks.h"
 #include "plan/values.h"
+#include "tool/draft_files.h"
 #include "tool/draft_json.h"
+#include "tool/draft_mains.h"
 #include "tool/exit_code.h"
 #include "tool/load.h"
 #include "tool/report.h"
@@ -22,7 +23,6 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestPath = 1000;  // bytes, as the plan reader has it
 constexpr std::string_view kCellRemedy = "write a length and a place, such as '1 bar from 0:3'";
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -30,23 +30,46 @@ bool same_file(const fs::path& a, const fs::path& b) {
   return fs::equivalent(a, b, ignored);
 }
 
-// What the words say, before anything is read.
-Diagnostics questions(const DraftArgs& args) {
-  Diagnostics errors;
-  const fs::path input = args.score;
-  std::error_code ignored;
-  if (args.output.empty()) return errors;
-  if (same_file(args.output, input)) {
-    errors.push_back(error({.file = args.output}, "is what the plan is drafted from",
-                           "name another file to write"));
-  } else if (fs::exists(args.output, ignored) && !args.force) {
-    errors.push_back(error({.file = args.output}, "is there already",
-                           "name another file, or add --force to replace it"));
-  } else if (is_score(args.output)) {
-    errors.push_back(error({.file = args.output}, "has the name of a score",
-                           "give the plan a name that ends in .yaml"));
+// Whether the words say one thing and no other.
+Diagnostics input_questions(const DraftArgs& args) {
+  if (args.score.empty() == args.mains.empty()) {
+    return fail({}, args.score.empty() ? "no score is named" : "--mains names a score already",
+                "write arsis draft SCORE, or arsis draft --mains PLAN");
   }
-  return errors;
+  if (args.mains.empty()) {
+    const std::string ending = lower_case(fs::path(args.score).extension().string());
+    if (ending != ".yaml" && ending != ".yml") return {};
+    return fail({.file = args.score}, "is a plan already",
+                "name a score, or --mains and a plan whose mains are to be chosen anew");
+  }
+  if (is_score(args.mains)) {
+    return fail({.file = args.mains}, "is a score, and --mains takes a plan",
+                "leave out --mains to draft a plan for it");
+  }
+  if (args.json || args.why || !args.cell.empty() || args.alternatives != "0") {
+    return fail({}, "--mains keeps the plan's structure and text",
+                "leave out --json, --why, --cell and --alternatives");
+  }
+  return {};
+}
+
+// Whether the plan may be written where the words say.
+Diagnostics output_questions(const DraftArgs& args) {
+  std::error_code ignored;
+  if (args.output.empty()) return {};
+  if (!args.score.empty() && same_file(args.output, args.score)) {
+    return fail({.file = args.output}, "is what the plan is drafted from",
+                "name another file to write");
+  }
+  if (is_score(args.output)) {
+    return fail({.file = args.output}, "is a score or has the name of one",
+                "give the plan a name that ends in .yaml");
+  }
+  if (fs::exists(args.output, ignored) && !args.force) {
+    return fail({.file = args.output}, "is there already",
+                "name another file, or add --force to replace it");
+  }
+  return {};
 }
 
 std::optional<std::size_t> alternatives_of(const DraftArgs& args) {
@@ -79,29 +102,6 @@ std::optional<Cell> cell_of(const std::string& words, const Score& score) {
   }
   const Beats begin = score.snapped(*at);
   return Cell{usual_length(score.bars, *length, begin), begin};
-}
-
-// The score as the plan has to name it, seen from the plan's folder.
-std::string path_from(const fs::path& score, const fs::path& plan) {
-  if (plan.empty()) return score.generic_string();
-  const fs::path folder = fs::absolute(plan).lexically_normal().parent_path();
-  const fs::path relative = fs::absolute(score).lexically_normal().lexically_relative(folder);
-  return (relative.empty() ? fs::absolute(score) : relative).generic_string();
-}
-
-bool can_be_named(const std::string& path) {
-  return path.size() <= kLongestPath && printable(path, path.size()) == path;
-}
-
-int put(const DraftArgs& args, const std::string& text) {
-  if (args.output.empty()) {
-    if (!args.json) fmt::print("{}", text);
-    return kDone;
-  }
-  const auto* bytes = reinterpret_cast<const std::uint8_t*>(text.data());
-  const Result<Done> written = write_file(args.output, {bytes, text.size()});
-  report(written.diagnostics());
-  return written ? kDone : kInputAtFault;
 }
 
 // "plan.yaml: 6 sentences, 14 phrases, 36 motifs; 5 of 20 choices are in doubt".
@@ -143,11 +143,11 @@ int draft_score(const DraftArgs& args, std::size_t alternatives) {
   }
   draft->plan.score = path_from(args.score, args.output);
   if (!can_be_named(draft->plan.score)) {
-    report({error({.file = printable(args.score, kLongestPath)}, "has a name that no plan can hold",
+    report({error({.file = printable(args.score)}, "has a name that no plan can hold",
                   "give the file a short name of plain letters")});
     return kInputAtFault;
   }
-  const int code = put(args, plan_text(draft->plan, remarks_of(*draft, args.why)));
+  const int code = put_plan(args, plan_text(draft->plan, remarks_of(*draft, args.why)));
   if (code != kDone) return code;
   if (args.json) fmt::print("{}", draft_json(*draft));
   if (!args.json && !args.output.empty()) fmt::print("{}", summary_of(args, *draft));
@@ -157,12 +157,13 @@ int draft_score(const DraftArgs& args, std::size_t alternatives) {
 }  // namespace
 
 int run_draft(const DraftArgs& args) {
-  const Diagnostics errors = questions(args);
-  report(errors);
-  if (!errors.empty()) return kUsageAtFault;
+  for (const Diagnostics& errors : {input_questions(args), output_questions(args)}) {
+    report(errors);
+    if (!errors.empty()) return kUsageAtFault;
+  }
+  if (!args.mains.empty()) return run_draft_mains(args);
   const auto alternatives = alternatives_of(args);
-  if (!alternatives) return kUsageAtFault;
-  return draft_score(args, *alternatives);
+  return alternatives ? draft_score(args, *alternatives) : kUsageAtFault;
 }
 
 void add_draft(CLI::App& app, std::function<int()>& run) {
