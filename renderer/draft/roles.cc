@@ -23,8 +23,7 @@ constexpr std::size_t kLongestName = 80;  // bytes; there is no reading longer o
 constexpr double kSingleWeight = 0.6;
 constexpr double kPresenceWeight = 0.4;
 constexpr double kNameWeight = 0.5;
-constexpr std::array<std::string_view, 5> kMelodyNames = {"melody", "voice", "solo", "soprano",
-                                                          "right"};
+constexpr std::array<std::string_view, 4> kMelodyNames = {"melody", "voice", "solo", "soprano"};
 // A bass lies lowest for so much of the time, and goes note by note so often.
 constexpr double kLowest = 0.5;
 constexpr double kBassSingle = 0.7;

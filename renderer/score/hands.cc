@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <tuple>
 
@@ -18,9 +19,12 @@ constexpr int kFingers = 5;
 constexpr int kClose = 7;            // semitones; keys nearer than a fifth lie together
 constexpr double kFarCost = 1.0;     // a semitone past the reach
 constexpr double kFingerCost = 2.0;  // a key past the fingers
-constexpr double kTearCost = 0.1;    // a semitone nearer than kClose across the line
-constexpr double kHomeCost = 0.02;   // a semitone from the middle of the piece
-constexpr double kMoveCost = 0.15;   // a semitone that the line moves, within a quarter
+constexpr double kTearCost = 0.04;   // a semitone nearer than kClose across the line
+constexpr int kOctave = 12;
+constexpr double kOctaveCost = 0.1;   // of an octave across the line
+constexpr double kUnevenCost = 0.03;  // a key that one hand has more than the other
+constexpr double kHomeCost = 0.02;    // a semitone from the middle of the piece
+constexpr double kMoveCost = 0.15;    // a semitone that the line moves, within a quarter
 constexpr double kTwoHandedShare = 0.1;
 constexpr std::size_t kFewestTwoHanded = 4;  // moments
 constexpr double kHeldShare = 0.25;          // the end of a note that may be a legato
@@ -80,23 +84,37 @@ double hand_cost(std::span<const int> keys) {
   return kFarCost * std::max(over, 0) + kFingerCost * std::max(spare, 0);
 }
 
-// The middle between the lowest and the highest key, in the mean of the moments that take two
-// hands; of all where none does.
-double home_of(const Score& score, const NoteList& notes) {
-  std::array<double, 2> sum{};
-  std::array<double, 2> count{};
+// What tears keys apart that lie close, or that are an octave of one hand.
+double tear_cost(int below, int above) {
+  const int gap = above - below;
+  return gap == kOctave ? kOctaveCost : kTearCost * std::max(0, kClose - gap);
+}
+
+// The middle of the widest gap between keys, octaves left aside, in the mean of the moments that
+// take two hands; none where no moment does.
+std::optional<double> home_of(const Score& score, const NoteList& notes) {
+  double sum = 0.0;
+  double count = 0.0;
   each_moment(score, notes, [&](const Moment& moment) {
-    const std::size_t which = is_two_handed(moment.sounding) ? 1 : 0;
-    sum[which] += (moment.sounding.front() + moment.sounding.back()) / 2.0;
-    count[which] += 1.0;
+    const std::vector<int>& keys = moment.sounding;
+    if (!is_two_handed(keys)) return;
+    int widest = 0;
+    int middle = keys.front() + keys.back();  // twice the middle
+    for (std::size_t i = 1; i < keys.size(); ++i) {
+      const int gap = keys[i] - keys[i - 1];
+      if (gap <= widest || gap == kOctave) continue;
+      widest = gap;
+      middle = keys[i - 1] + keys[i] + 1;
+    }
+    sum += middle / 2.0;
+    count += 1.0;
   });
-  const std::size_t which = count[1] > 0.0 ? 1 : 0;
-  return count[which] > 0.0 ? sum[which] / count[which] : kKeys / 2.0;
+  return count > 0.0 ? std::optional(sum / count) : std::nullopt;
 }
 
 class Parting {
  public:
-  explicit Parting(double home) : home_(home) {}
+  explicit Parting(std::optional<double> home) : home_(home) {}
 
   void meet(const Moment& moment, const Score& score, std::vector<bool>& right) {
     Origins origins{};
@@ -145,15 +163,17 @@ class Parting {
     for (std::size_t line = 0; line < costs_.size(); ++line) {
       while (below < keys.size() && keys[below] < static_cast<int>(line)) ++below;
       const std::span<const int> all(keys);
-      double cost = hand_cost(all.first(below)) + hand_cost(all.subspan(below));
+      costs_[line] += hand_cost(all.first(below)) + hand_cost(all.subspan(below));
       if (below > 0 && below < keys.size()) {
-        cost += kTearCost * std::max(0, kClose - (keys[below] - keys[below - 1]));
+        const auto uneven = static_cast<double>(keys.size()) - 2.0 * static_cast<double>(below);
+        costs_[line] += tear_cost(keys[below - 1], keys[below]) + kUnevenCost * std::abs(uneven);
+      } else if (home_) {  // one hand has it all: which one, the rest of the piece tells
+        costs_[line] += kHomeCost * std::abs(static_cast<double>(line) - *home_);
       }
-      costs_[line] += cost + kHomeCost * std::abs(static_cast<double>(line) - home_);
     }
   }
 
-  double home_;
+  std::optional<double> home_;
   bool begun_ = false;
   Beats last_;
   Costs costs_{};
