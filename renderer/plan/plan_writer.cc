@@ -79,14 +79,16 @@ std::string levels_text(const LevelTable& levels) {
 
 std::string shape_text(const ShapeOverrides& shape) {
   FlowMap map;
+  auto constants = shape.constants;
+  std::ranges::sort(constants);  // in the order of the table
   std::vector<std::string_view> groups;
-  for (const auto& [constant, value] : shape.constants) {
+  for (const auto& [constant, value] : constants) {
     const std::string_view group = constant_table()[static_cast<std::size_t>(constant)].group;
     if (std::ranges::find(groups, group) == groups.end()) groups.push_back(group);
   }
   for (const std::string_view group : groups) {
     FlowMap members;
-    for (const auto& [constant, value] : shape.constants) {
+    for (const auto& [constant, value] : constants) {
       const ConstantInfo& info = constant_table()[static_cast<std::size_t>(constant)];
       if (info.group != group) continue;
       const std::string unit = info.unit.empty() ? "" : fmt::format(" {}", info.unit);
