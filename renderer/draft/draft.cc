@@ -25,12 +25,14 @@ Structure joined_end(Structure structure, const Material& material) {
 }
 
 // The plan of a structure with its mains. What is left of the last bar belongs to its last motif
-// without being said.
+// without being said, where binding sees it so.
 Plan plan_with(const Structure& structure, const Mains& mains, const Material& material) {
   Plan plan = with_mains(plan_of(structure, material), mains);
-  if (structure.motifs.back().end == material.score.bars.all().back().span.end) {
-    plan.sentences.back().phrases.back().motifs.back().to.reset();
-  }
+  std::optional<WrittenPosition>& end = plan.sentences.back().phrases.back().motifs.back().to;
+  if (!end) return plan;
+  const WrittenPosition said = *std::exchange(end, std::nullopt);
+  const Result<BoundPlan> bound = bind_plan(plan, material.score, material.printed);
+  if (!bound || bound->motifs.back().span != structure.motifs.back()) end = said;
   return plan;
 }
 
