@@ -11,7 +11,9 @@
 #include "draft/cell.h"
 #include "draft/draft.h"
 #include "draft/draft_remarks.h"
+#include "plan/plan_reader.h"
 #include "plan/values.h"
+#include "plan/yaml_tree.h"
 #include "tool/draft_files.h"
 #include "tool/draft_json.h"
 #include "tool/draft_mains.h"
@@ -124,6 +126,16 @@ std::string summary_of(const DraftArgs& args, const Draft& draft) {
                      counted(structure.motifs.size(), "motif"), doubts, counted(choices, "choice"));
 }
 
+// The plan's text with as many remarks as a plan's file has room for; none where even without any
+// it could not be read back.
+std::optional<std::string> readable_text(const Draft& draft, bool why) {
+  std::string text = plan_text(draft.plan, remarks_of(draft, why));
+  if (text.size() > kMostYamlBytes) text = plan_text(draft.plan, remarks_of(draft, false));
+  if (text.size() > kMostYamlBytes) text = plan_text(draft.plan);
+  if (!parse_plan(text, draft.plan.score)) return std::nullopt;
+  return text;
+}
+
 int draft_score(const DraftArgs& args, std::size_t alternatives) {
   Result<PrintedScore> read = read_any_score(args.score);
   report(read.diagnostics());
@@ -147,7 +159,13 @@ int draft_score(const DraftArgs& args, std::size_t alternatives) {
                   "give the file a short name of plain letters")});
     return kInputAtFault;
   }
-  const int code = put_plan(args, plan_text(draft->plan, remarks_of(*draft, args.why)));
+  const std::optional<std::string> text = readable_text(*draft, args.why);
+  if (!text) {
+    report({error({.file = args.score}, "has more blocks than a plan can hold",
+                  "name a shorter piece")});
+    return kInputAtFault;
+  }
+  const int code = put_plan(args, *text);
   if (code != kDone) return code;
   if (args.json) fmt::print("{}", draft_json(*draft));
   if (!args.json && !args.output.empty()) fmt::print("{}", summary_of(args, *draft));
