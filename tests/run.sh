@@ -41,12 +41,13 @@ cmake --build --preset fuzz -- --quiet
 for target in build/fuzz/tests/fuzz/fuzz_*; do
   [ -x "$target" ] && [ -f "$target" ] || continue
   name=$(basename "$target")
-  corpus="tests/fuzz/corpus/${name#fuzz_}"
+  corpus=("tests/fuzz/corpus/${name#fuzz_}")
+  if [ "$name" = fuzz_musicxml ]; then corpus+=(tests/musicxml/notions); fi
   scratch=$(mktemp -d)
   # The kept corpus first, every file of it; then a fixed number of new inputs, the same each time.
-  "$target" -runs=0 -verbosity=0 "$corpus"
+  "$target" -runs=0 -verbosity=0 "${corpus[@]}"
   "$target" -runs=20000 -seed=1 -max_len=4096 -timeout=20 -rss_limit_mb=3000 -verbosity=0 \
-    "$scratch" "$corpus"
+    "$scratch" "${corpus[@]}"
   rm -rf "$scratch"
   echo "$name: passed"
 done

@@ -36,7 +36,8 @@ double summed_consonance(PitchSet set) {
 std::optional<double> mean_consonance(PitchSet set) {
   const int size = std::popcount(set);
   if (size < 2) return std::nullopt;
-  return summed_consonance(set) / (size * (size - 1) / 2);
+  const int pairs = size * (size - 1) / 2;
+  return summed_consonance(set) / pairs;
 }
 
 double chord_tension(PitchSet set) {

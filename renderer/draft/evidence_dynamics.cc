@@ -10,11 +10,10 @@
 namespace arsis {
 namespace {
 
-constexpr double kFullLead = 1.0;  // steps
-constexpr double kHairpinLead =
-    0.5;                           // at least, of a full lead, where a hairpin makes the difference
-constexpr Decibels kStep{3.75};    // of velocities: between the plan's 3 dB up and 4.5 dB down
-constexpr Decibels kNoticed{1.0};  // a difference that a listener notices
+constexpr double kFullLead = 1.0;     // steps
+constexpr double kHairpinLead = 0.5;  // of a full lead at least, where hairpins go through
+constexpr Decibels kStep{3.75};       // of velocities: between the plan's 3 dB up and 4.5 dB down
+constexpr Decibels kNoticed{1.0};     // a difference that a listener notices
 constexpr double kWorthWords = 0.1;
 
 const DynamicCourse* course_of(const Surface& surface, Span member) {
@@ -58,31 +57,41 @@ Findings by_velocity(const Surface& surface, const Members& members) {
   return findings;
 }
 
-std::string_view mark_of(double step) {
+// The mark that holds through the whole member, if one does.
+std::optional<std::string_view> mark_of(const DynamicCourse& course, Span member) {
+  const double step = course.step_at(member.begin);
+  const bool holds = std::abs(course.mean_step(member) - step) < 1e-9 && step == std::round(step);
+  if (!holds) return std::nullopt;
   const auto names = dynamic_names();
-  const int softest = *dynamic_step(names.front());
-  const auto index = std::clamp<std::ptrdiff_t>(std::lround(step) - softest, 0,
-                                                static_cast<std::ptrdiff_t>(names.size()) - 1);
-  return names[static_cast<std::size_t>(index)];
+  const auto found = std::ranges::find_if(
+      names, [&](std::string_view name) { return *dynamic_step(name) == std::lround(step); });
+  return found == names.end() ? std::nullopt : std::optional(*found);
 }
 
-// "written louder (f after p)": against the member before, or after the first.
-std::string marks_compared(const std::vector<std::optional<double>>& steps, std::size_t i,
-                           bool louder) {
-  const bool has_before = i > 0;
-  const std::string_view own = mark_of(*steps[i]);
-  const std::string_view other = mark_of(*steps[has_before ? i - 1 : i + 1]);
+// A member with its course, its neighbour (the one before, or after the first) with its own.
+struct Compared {
+  const DynamicCourse& course;
+  Span member;
+  const DynamicCourse& other_course;
+  Span other;
+  bool other_is_before = false;
+};
+
+// "written louder (f after p)".
+std::string marks_compared(const Compared& pair, bool louder) {
   const std::string_view word = louder ? "written louder" : "written softer";
-  if (own == other) return std::string(word);
-  return fmt::format("{} ({} {} {})", word, own, has_before ? "after" : "before", other);
+  const auto own = mark_of(pair.course, pair.member);
+  const auto other = mark_of(pair.other_course, pair.other);
+  if (!own || !other || *own == *other) return std::string(word);
+  return fmt::format("{} ({} {} {})", word, *own, pair.other_is_before ? "after" : "before",
+                     *other);
 }
 
-std::string words_for(const DynamicCourse& course, Span member, double score,
-                      const std::vector<std::optional<double>>& steps, std::size_t i) {
+std::string words_for(const Compared& pair, double score) {
   constexpr double kThrough = 0.5;  // of the member, that a hairpin covers
   if (std::abs(score) < kWorthWords) return {};
-  const DynamicCourse::Hairpins rising = course.hairpins(member, false);
-  const DynamicCourse::Hairpins falling = course.hairpins(member, true);
+  const DynamicCourse::Hairpins rising = pair.course.hairpins(pair.member, false);
+  const DynamicCourse::Hairpins falling = pair.course.hairpins(pair.member, true);
   if (score > 0.0) {
     if (rising.from_before) return "the crescendo leads to it";
     if (falling.to_after && !falling.from_before) return "the diminuendo leads away from it";
@@ -91,7 +100,7 @@ std::string words_for(const DynamicCourse& course, Span member, double score,
     if (falling.share >= kThrough) return "diminuendo through it";
     if (rising.to_after) return "the crescendo goes on after it";
   }
-  return marks_compared(steps, i, score > 0.0);
+  return marks_compared(pair, score > 0.0);
 }
 
 // The lead that the hairpins through a block are worth at least: the full kHairpinLead where they
@@ -120,7 +129,10 @@ Findings dynamics_evidence(const Surface& surface, const Members& members) {
   const double lift = lead > 0.0 && lead < least ? least / lead : 1.0;
   for (std::size_t i = 0; i < scores.size(); ++i) {
     findings[i].score = std::clamp(scores[i] * lift, -1.0, 1.0);
-    findings[i].words = words_for(*courses[i], members.spans[i], findings[i].score, steps, i);
+    const std::size_t other = i > 0 ? i - 1 : 1;
+    findings[i].words =
+        words_for({*courses[i], members.spans[i], *courses[other], members.spans[other], i > 0},
+                  findings[i].score);
   }
   return findings;
 }

@@ -89,16 +89,14 @@ class Sweep {
   // What only rings on ends where a chord begins, or a note within a tone of it.
   void silence_rung(Beats at) {
     constexpr int kTone = 2;
+    if (begun_.empty()) return;
     const bool chord = begun_.size() > 1;
-    for (const std::size_t other : begun_) {
-      const int key = score_.notes[other].key;
-      const int lowest = chord ? 0 : std::max(0, key - kTone);
-      const int highest = chord ? 127 : std::min(127, key + kTone);
-      for (int k = lowest; k <= highest; ++k) {
-        Ringing& ringing = keys_[static_cast<std::size_t>(k)];
-        if (ringing.rings(at)) ringing.until = at;
-      }
-      if (chord) return;
+    const int key = score_.notes[begun_.front()].key;
+    const int lowest = chord ? 0 : std::max(0, key - kTone);
+    const int highest = chord ? 127 : std::min(127, key + kTone);
+    for (int k = lowest; k <= highest; ++k) {
+      Ringing& ringing = keys_[static_cast<std::size_t>(k)];
+      if (ringing.rings(at)) ringing.until = at;
     }
   }
 

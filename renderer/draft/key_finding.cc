@@ -65,7 +65,7 @@ Tonality best_key(const KeyFits& fits, int reference) {
   double most = -2.0;
   for (int i = 0; i < 24; ++i) {
     const Tonality key{(reference + i) % 12, i >= 12};
-    const double fit = fits[static_cast<std::size_t>(key.tonic + (key.minor ? 12 : 0))];
+    const double fit = fits[index_of(key)];
     if (fit <= most + kSameFit) continue;
     most = fit;
     best = key;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 
 namespace arsis {
 
@@ -11,6 +12,11 @@ struct Tonality {
   bool minor = false;
   friend bool operator==(Tonality, Tonality) = default;
 };
+
+// Where the key stands among all 24: the majors by tonic, then the minors.
+constexpr std::size_t index_of(Tonality key) {
+  return static_cast<std::size_t>(key.tonic) + (key.minor ? 12u : 0u);
+}
 
 // For each pitch class how long it sounds; any unit, at least 0.
 using PitchHistogram = std::array<double, 12>;
@@ -27,7 +33,7 @@ double instability(Tonality key, int pitch_class);
 // Source: Krumhansl & Schmuckler's key finding, in Krumhansl 1990 (from memory).
 double key_fit(const PitchHistogram& histogram, Tonality key);
 
-// How each of the 24 keys fits: the majors by tonic, then the minors.
+// How each key fits, by index_of().
 using KeyFits = std::array<double, 24>;
 KeyFits key_fits(const PitchHistogram& histogram);
 

@@ -41,8 +41,8 @@ int major_tonic(int sharps) { return ((sharps * 7) % 12 + 12) % 12; }
 
 void favour(KeyFits& fits, int sharps) {
   const int tonic = major_tonic(sharps);
-  fits[static_cast<std::size_t>(tonic)] += kSignature;
-  fits[static_cast<std::size_t>((tonic + 9) % 12 + 12)] += kSignature;
+  fits[index_of(Tonality{tonic, false})] += kSignature;
+  fits[index_of(Tonality{(tonic + 9) % 12, true})] += kSignature;
 }
 
 // Where ties are decided from: what the piece begins with, which moves with it.
@@ -78,10 +78,7 @@ std::vector<Tonality> local_keys(const Score& score) {
     }
     KeyFits fits = key_fits(around(histograms, bar));
     if (signature > 0) favour(fits, score.keys[signature - 1].sharps);
-    if (bar > 0) {
-      const Tonality before = keys.back();
-      fits[static_cast<std::size_t>(before.tonic + (before.minor ? 12 : 0))] += kKept;
-    }
+    if (bar > 0) fits[index_of(keys.back())] += kKept;
     keys.push_back(best_key(fits, reference));
   }
   return keys;

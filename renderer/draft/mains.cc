@@ -25,6 +25,7 @@ std::vector<std::span<const Span>> divided(std::span<const Span> members,
 
 std::vector<Span> spans_of(const std::vector<std::span<const Span>>& blocks) {
   std::vector<Span> spans;
+  spans.reserve(blocks.size());
   for (const auto& members : blocks) {
     spans.push_back({members.front().begin, members.back().end});
   }
@@ -33,6 +34,7 @@ std::vector<Span> spans_of(const std::vector<std::span<const Span>>& blocks) {
 
 std::vector<double> totals_of(const std::vector<Candidate>& candidates) {
   std::vector<double> totals;
+  totals.reserve(candidates.size());
   for (const Candidate& candidate : candidates) totals.push_back(candidate.total);
   return totals;
 }

@@ -35,8 +35,8 @@ std::string pitch_class_name(int key_number, Tonality key) {
   constexpr std::array<std::string_view, 5> kAlterations = {" double flat", " flat", "", " sharp",
                                                             " double sharp"};
   const int place = place_of(key_number, key);
-  const char letter = kLetters[static_cast<std::size_t>((place + 1 + kSlack) % 7)];
-  return fmt::format("{}{}", letter, kAlterations[static_cast<std::size_t>(alteration(place) + 2)]);
+  const char letter = kLetters[static_cast<unsigned>(place + 1 + kSlack) % 7];
+  return fmt::format("{}{}", letter, kAlterations[static_cast<unsigned>(alteration(place) + 2)]);
 }
 
 std::string pitch_name(int key_number, Tonality key) {

@@ -71,8 +71,9 @@ void part_by_staff(std::map<int, std::vector<Entry>>& entries) {
   std::vector<Entry> kept;
   std::vector<Entry>& shared = entries[0];
   for (const Entry& entry : shared) {
-    const auto here = std::ranges::equal_range(shared, entry.from, {}, &Entry::from);
-    const bool apart = std::ranges::any_of(here, [&](const Entry& other) {
+    const auto begin = std::ranges::lower_bound(shared, entry.from, {}, &Entry::from);
+    const auto end = std::ranges::upper_bound(shared, entry.from, {}, &Entry::from);
+    const bool apart = std::any_of(begin, end, [&](const Entry& other) {
       return !entry.is_hairpin() && !other.is_hairpin() && other.stands_at != entry.stands_at &&
              other.step != entry.step;
     });

@@ -55,9 +55,10 @@ class PageMarks {
   // The notes that begin at the sign, grace notes aside.
   void mark_moment(const PlayedSign& sign, Mark mark) {
     if (by_moment_.empty()) list_by_moment();
-    const auto here = std::ranges::equal_range(
-        by_moment_, sign.at, {}, [&](std::uint32_t i) { return played_.notes[i].written; });
-    for (const std::uint32_t i : here) {
+    const auto written = [&](std::uint32_t i) { return played_.notes[i].written; };
+    auto here = std::ranges::lower_bound(by_moment_, sign.at, {}, written);
+    for (; here != by_moment_.end() && written(*here) == sign.at; ++here) {
+      const std::uint32_t i = *here;
       const PlayedNote& note = played_.notes[i];
       const bool holds = note.page_part == sign.page_part && !note.note.grace &&
                          (sign.sign->staff == 0 || sign.sign->staff == note.page->staff);

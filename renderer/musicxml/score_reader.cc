@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <span>
 #include <tuple>
 
 #include "base/text.h"
@@ -62,6 +63,7 @@ class PlayOut {
   // A track of its own for each staff, and one before them for what holds for all.
   void make_parts() {
     score_.tracks.push_back({page_.title, {}});
+    add_name(0, page_.title);
     std::uint8_t channel = 0;
     for (const PagePart& part : page_.parts) {
       first_part_.push_back(score_.parts.size());
@@ -69,6 +71,7 @@ class PlayOut {
         const auto track = static_cast<std::uint16_t>(score_.tracks.size());
         const std::string name = part_name(part, staff, page_.parts.size() == 1);
         score_.tracks.push_back({name, {}});
+        add_name(track, name);
         score_.parts.push_back({name, track, static_cast<int>(track), channel});
         if (part.program) {
           add_message({0.0}, track,
@@ -81,12 +84,19 @@ class PlayOut {
     }
   }
 
-  template <std::size_t kSize>
-  void add_message(Beats at, std::uint16_t track, const std::array<std::uint8_t, kSize>& bytes) {
+  // Source: Standard MIDI Files 1.0, "Sequence/Track Name".
+  void add_name(std::uint16_t track, const std::string& name) {
+    if (name.empty()) return;
+    std::vector<std::uint8_t> bytes = {0xFF, 0x03};
+    bytes.insert(bytes.end(), name.begin(), name.end());
+    add_message({0.0}, track, bytes);
+  }
+
+  void add_message(Beats at, std::uint16_t track, std::span<const std::uint8_t> bytes) {
     score_.messages.push_back({.at = at,
                                .sequence = sequence_++,
                                .first = static_cast<std::uint32_t>(score_.message_bytes.size()),
-                               .size = static_cast<std::uint32_t>(kSize),
+                               .size = static_cast<std::uint32_t>(bytes.size()),
                                .track = track});
     score_.message_bytes.insert(score_.message_bytes.end(), bytes.begin(), bytes.end());
   }
@@ -178,16 +188,25 @@ class PlayOut {
       score_.notes.push_back(note.note);
       score_.notes.back().sequence = sequence_++;
     }
-    std::ranges::stable_sort(score_.messages, {}, &Message::at);
     score_.tempo = TempoMap(written_tempo(std::move(tempos_), page_.division, now_));
-    for (const Bar& bar : bars_) {
-      const bool is_new =
-          score_.signatures.empty() || score_.signatures.back().signature != bar.signature;
-      if (is_new) score_.signatures.push_back({bar.span.begin, bar.signature});
-    }
+    add_signatures();
+    std::ranges::stable_sort(score_.messages, {}, &Message::at);
     score_.bars = Bars::from(std::move(bars_));
     for (Track& track : score_.tracks) track.end = beats(now_);
     return {std::move(score_), std::move(printed)};
+  }
+
+  // As a MIDI file tells bars: one that is shorter or longer than its signature has one of its own.
+  void add_signatures() {
+    for (const Bar& bar : bars_) {
+      const bool is_whole = std::abs((bar.span.length() - bar.signature.bar_length()).value) < 1e-6;
+      const TimeSignature signature =
+          is_whole ? bar.signature
+                   : signature_of_length(bar.span.length(), bar.signature).value_or(bar.signature);
+      if (!score_.signatures.empty() && score_.signatures.back().signature == signature) continue;
+      score_.signatures.push_back({bar.span.begin, signature});
+      add_message(bar.span.begin, 0, signature_message(signature));
+    }
   }
 
   // The damper pedal as controllers, on the channels of all staves of its part; what is held down

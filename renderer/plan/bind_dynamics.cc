@@ -131,13 +131,18 @@ Entries merged(Binder& binder, const Entries& lower, const Entries& higher) {
   return all;
 }
 
+bool is_of_page(const Entry& entry) { return entry.rank < Rank::kPlan; }
+
 int hairpin_end(const Entries& entries, std::size_t index, int begin) {
   const Entry& hairpin = entries[index];
   if (hairpin.step) return *hairpin.step;
   for (std::size_t i = index + 1; i < entries.size() && entries[i].from <= hairpin.to; ++i) {
-    if (entries[i].from == hairpin.to && entries[i].step && !entries[i].is_hairpin()) {
-      return *entries[i].step;  // the mark that it leads to
-    }
+    if (entries[i].from != hairpin.to || !entries[i].step || entries[i].is_hairpin()) continue;
+    const int mark = *entries[i].step;  // that it leads to
+    // A page's crescendo into a piano rises all the same: the piano is sudden. Common practice, no
+    // source. Who writes a plan is asked what is meant.
+    if (is_of_page(hairpin) && (hairpin.rises ? mark <= begin : mark >= begin)) break;
+    return mark;
   }
   return std::clamp(begin + (hairpin.rises ? 1 : -1), kSoftest, kLoudest);
 }
@@ -236,6 +241,12 @@ class DynamicFolder {
       bound.dynamics.push_back(resolved(all));
       question(all, bound.dynamics.back(), alike, [](Rank rank) { return rank != Rank::kPlan; });
     }
+    for (auto& [kind, doubted] : page_doubts_) {
+      if (doubted.count > 1) {
+        doubted.first.problem += fmt::format(" ({} more like it)", doubted.count - 1);
+      }
+      binder_.text.doubt(doubted.first.where, doubted.first.problem, doubted.first.remedy);
+    }
   }
 
  private:
@@ -281,13 +292,18 @@ class DynamicFolder {
     return merged(binder_, page, merged(binder_, staff, plan));
   }
 
-  // Once of each entry, wherever it is: in the plan, or on the page.
-  void doubt(const Entry& entry, std::string problem, std::string remedy) {
-    if (!doubted_.emplace(entry.source, problem).second) return;
-    const Source& source = binder_.bound.dynamic_sources[entry.source].source;
-    binder_.text.doubt(
-        source.on_page ? binder_.printed.where(source.place) : binder_.plan.where(source.place),
-        std::move(problem), std::move(remedy));
+  // Once of each entry; of the page's only the first of a kind, with the number of the others.
+  void doubt(const Entry& entry, std::string_view kind, std::string problem, std::string remedy) {
+    if (!doubted_.emplace(entry.source, kind).second) return;
+    if (!is_of_page(entry)) {
+      binder_.text.doubt(place_of(binder_, entry), std::move(problem), std::move(remedy));
+      return;
+    }
+    const Where where = binder_.printed.where(place_of(binder_, entry));
+    PageDoubt& known = page_doubts_[kind];
+    if (known.count++ == 0 || where.line < known.first.where.line) {
+      known.first = warning(where, std::move(problem), std::move(remedy));
+    }
   }
 
   // Asks about the entries whose rank `asks` is true of.
@@ -297,8 +313,9 @@ class DynamicFolder {
     const Entry& front = entries.front();
     const bool late = front.rank != Rank::kPart && front.from > alike.first_note;
     if (asks(front.rank) && (late || front.is_hairpin())) {
-      doubt(front, fmt::format("no dynamic is written before {}", binder_.at(front.from)),
-            front.rank < Rank::kPlan
+      doubt(front, "beginning",
+            fmt::format("no dynamic is written before {}", binder_.at(front.from)),
+            is_of_page(front)
                 ? "mf is taken; write another into the plan, with dynamics: {add: [...]}"
                 : "mf is taken; add a mark at the beginning");
     }
@@ -309,7 +326,7 @@ class DynamicFolder {
                                     : line[i].end_step < line[i].begin_step;
       if (goes) continue;
       doubt(
-          entry,
+          entry, entry.rises ? "crescendo" : "diminuendo",
           fmt::format("this {} does not end {} than it begins",
                       entry.rises ? "crescendo" : "diminuendo", entry.rises ? "louder" : "softer"),
           "check the marks at both its ends");
@@ -320,7 +337,12 @@ class DynamicFolder {
   Entries page_;  // one for each of PageInForce::dynamics
   Entries common_;
   std::vector<Entries> own_;  // for each part of the plan
-  std::set<std::pair<std::uint32_t, std::string>> doubted_;
+  struct PageDoubt {
+    Diagnostic first;
+    std::size_t count = 0;
+  };
+  std::set<std::pair<std::uint32_t, std::string_view>> doubted_;  // sources, and of what kind
+  std::map<std::string_view, PageDoubt> page_doubts_;             // by kind
 };
 
 }  // namespace

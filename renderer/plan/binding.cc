@@ -44,16 +44,23 @@ Score with_plan_pickup(Score score, const Plan& plan) {
   return with_pickup(std::move(score), pickup);
 }
 
+std::string Binder::known_places(int bar) const {
+  int passes = 0;
+  while (score.bars.find(bar, passes + 1) != nullptr) ++passes;
+  if (passes == 1) return fmt::format("bar {} is played once", bar);
+  if (passes > 1) return fmt::format("bar {} is played {} times", bar, passes);
+  return fmt::format("it goes from {} to the end of bar {}",
+                     at(score.bars.all().front().span.begin), score.bars.all().back().number);
+}
+
 std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_end) {
   constexpr Beats kSameMoment{1e-9};
   const std::optional<Beats> moment = score.bars.moment_of(position.position);
   const Bar* bar = score.bars.find(position.position.bar, position.position.pass);
   if (!moment || bar == nullptr) {
-    const Bar& first = score.bars.all().front();
     text.refuse(position.place,
                 fmt::format("there is no {} in the score", to_string(position.position)),
-                fmt::format("it goes from {} to the end of bar {}", at(first.span.begin),
-                            score.bars.all().back().number));
+                known_places(position.position.bar));
     return std::nullopt;
   }
   // "4:5" may say where a block or a hairpin in 4/4 ends; nothing begins there: that is "5:1".

@@ -36,6 +36,8 @@ struct Binder {
   // The moment of a position, on the score's own ticks; complains where there is none.
   // `as_an_end`: it may be the end of its bar, where nothing begins.
   std::optional<Beats> moment(const WrittenPosition& position, bool as_an_end = false);
+  // Why a place in that bar is not in the score: what there is.
+  std::string known_places(int bar) const;
   // "9:3", as a musician would write the moment.
   std::string at(Beats moment) const { return to_string(score.bars.position_of(moment)); }
   // For each score part whether the plan part of that name holds it; all of them for "". Complains

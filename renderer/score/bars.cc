@@ -16,6 +16,7 @@ namespace arsis {
 namespace {
 
 constexpr double kSameMoment = 1e-9;  // quarter notes; far below one tick of any MIDI file
+constexpr int kFinestBeatUnit = 64;
 
 // The signature in force from each change on, the first at beat 0.
 std::vector<TimeSignatureChange> from_the_start(std::span<const TimeSignatureChange> changes) {
@@ -41,6 +42,26 @@ std::optional<Beats> pickup_of(std::span<const TimeSignatureChange> changes) {
 }
 
 }  // namespace
+
+std::optional<TimeSignature> signature_of_length(Beats length, TimeSignature like) {
+  for (int unit = like.beat_unit; unit <= kFinestBeatUnit; unit *= 2) {
+    const double beats = length.value * unit / 4.0;
+    if (beats > 255.0) return std::nullopt;
+    if (beats > 0.5 && std::abs(beats - std::round(beats)) < 1e-6) {
+      return TimeSignature{static_cast<int>(std::round(beats)), unit};
+    }
+  }
+  return std::nullopt;
+}
+
+std::array<std::uint8_t, 6> signature_message(TimeSignature signature) {
+  int power = 0;
+  while ((1 << power) < signature.beat_unit) ++power;
+  const auto clocks = static_cast<std::uint8_t>(std::max(96 / signature.beat_unit, 1));
+  return {
+      0xFF,   0x58, static_cast<std::uint8_t>(signature.beats), static_cast<std::uint8_t>(power),
+      clocks, 8};
+}
 
 Bars Bars::of(std::span<const TimeSignatureChange> changes, Beats end,
               std::optional<Beats> pickup) {

@@ -2,6 +2,7 @@
 // bar cuts that bar short and starts the next; a short first bar is a pickup and has number 0.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -20,6 +21,13 @@ struct TimeSignature {
   constexpr Beats beat_length() const { return {4.0 / beat_unit}; }
   constexpr Beats bar_length() const { return beat_length() * beats; }
 };
+
+// The signature of a bar of that length in the unit of `like` or finer; none where there is none.
+std::optional<TimeSignature> signature_of_length(Beats length, TimeSignature like);
+
+// The signature as a message of a Standard MIDI File, FF 58 without its length field: a click each
+// beat unit. Source: Standard MIDI Files 1.0, "Time Signature".
+std::array<std::uint8_t, 6> signature_message(TimeSignature signature);
 
 struct TimeSignatureChange {
   Beats at;

@@ -16,22 +16,9 @@ namespace {
 
 constexpr Beats kSameMoment{1e-6};
 constexpr std::uint16_t kGone = 0xFFFF;
-constexpr int kFinestBeatUnit = 64;
 
 // A cut note keeps at least this much, where a lead brings it near the end.
 constexpr Seconds kShortestNote{0.001};
-
-// The signature of a bar of that length in the unit of `like` or finer; none where there is none.
-std::optional<TimeSignature> signature_of_length(Beats length, TimeSignature like) {
-  for (int unit = like.beat_unit; unit <= kFinestBeatUnit; unit *= 2) {
-    const double beats = length.value * unit / 4.0;
-    if (beats > 255.0) return std::nullopt;
-    if (std::abs(beats - std::round(beats)) < 1e-6) {
-      return TimeSignature{static_cast<int>(std::round(beats)), unit};
-    }
-  }
-  return std::nullopt;
-}
 
 class Cutter {
  public:
@@ -157,16 +144,7 @@ class Cutter {
   }
 
   void add_signature(Beats at, TimeSignature signature) {
-    int power = 0;
-    while ((1 << power) < signature.beat_unit) ++power;
-    const auto clocks = static_cast<std::uint8_t>(96 / signature.beat_unit);
-    const std::array<std::uint8_t, 6> bytes = {0xFF,
-                                               0x58,
-                                               static_cast<std::uint8_t>(signature.beats),
-                                               static_cast<std::uint8_t>(power),
-                                               std::max<std::uint8_t>(clocks, 1),
-                                               8};
-    add_message(at, 0, bytes);
+    add_message(at, 0, signature_message(signature));
     made_.score.signatures.push_back({at, signature});
   }
 

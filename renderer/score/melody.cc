@@ -28,7 +28,8 @@ std::vector<std::size_t> skyline(const Score& score, const std::vector<bool>& in
     if (!covered) line.push_back(top);
     for (std::size_t k = first; k < i; ++k) {
       const Note& note = score.notes[k];
-      if (in_part[note.part] && !note.grace) sounds_until[note.key] = note.end - note.length() * kLegatoShare;
+      if (in_part[note.part] && !note.grace)
+        sounds_until[note.key] = note.end - note.length() * kLegatoShare;
     }
   }
   return line;

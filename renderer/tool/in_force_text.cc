@@ -67,7 +67,17 @@ std::vector<Run> repeated(const Bars& bars) {
   return runs;
 }
 
-std::string times_text(int times) { return times == 2 ? "twice" : fmt::format("{} times", times); }
+std::string times_text(int times) {
+  constexpr std::array<std::string_view, 5> kWords = {"twice", "three times", "four times",
+                                                      "five times", "six times"};
+  const auto index = static_cast<std::size_t>(times - 2);
+  return index < kWords.size() ? std::string(kWords[index]) : fmt::format("{} times", times);
+}
+
+std::string bars_text(const Run& run) {
+  return run.first == run.last ? fmt::format("bar {}", run.first)
+                               : fmt::format("bars {} to {}", run.first, run.last);
+}
 
 }  // namespace
 
@@ -80,15 +90,13 @@ std::string repeats_text(const Bars& bars) {
   constexpr std::size_t kMostRuns = 6;
   const std::vector<Run> runs = repeated(bars);
   if (runs.empty()) return {};
-  std::string text = runs.size() > 1 || runs.front().first < runs.front().last ? "bars " : "bar ";
+  std::string text;
   for (std::size_t i = 0; i < std::min(runs.size(), kMostRuns); ++i) {
-    const Run& run = runs[i];
+    const bool one = runs[i].first == runs[i].last;
     if (i > 0) text += ", ";
-    text += fmt::format("{}", run.first);
-    if (run.last > run.first) text += fmt::format(" to {}", run.last);
-    const bool one_bar = runs.size() == 1 && run.first == run.last;
-    if (i == 0) text += one_bar ? " is played" : " are played";
-    text += " " + times_text(run.times);
+    text += bars_text(runs[i]);
+    if (i == 0) text += one ? " is played" : " are played";
+    text += " " + times_text(runs[i].times);
   }
   if (runs.size() > kMostRuns) text += " ...";
   const std::string once = to_string(Position{runs.front().first, 1.0, 1});

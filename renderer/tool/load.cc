@@ -30,6 +30,12 @@ Plan plan_without_words(const std::filesystem::path& score) {
 
 // Lays the plan over its score; `diagnostics` has what was said of them before.
 Result<Loaded> laid_over(Loaded loaded, Diagnostics diagnostics) {
+  if (loaded.plan.pickup && is_musicxml(loaded.score.file)) {
+    diagnostics.push_back(warning(loaded.plan.where(loaded.plan.pickup->place),
+                                  "a page says itself where its bars begin",
+                                  "'pickup:' is passed over; take it out"));
+    loaded.plan.pickup.reset();
+  }
   loaded.score = with_plan_pickup(std::move(loaded.score), loaded.plan);
   if (!is_musicxml(loaded.score.file)) {
     loaded.score = with_plan_hands(std::move(loaded.score), loaded.plan);

@@ -68,6 +68,14 @@ TEST(DynamicsEvidence, SaysWhatAHairpinDoesToTheSofterMember) {
   EXPECT_EQ(words_of_member(rising, Feature::kDynamics, 0), "the crescendo goes on after it");
 }
 
+TEST(DynamicsEvidence, CitesOnlyMarksThatHoldThroughAMember) {
+  const Excerpt music =
+      phrase(kLevel + kLevel, kTwoBars +
+                                  "dynamics: [{at: 1:1, mark: p}, {at: 1:3, mark: mf}, {at: 2:1, "
+                                  "mark: f}]\n");  // not "f after mp"
+  EXPECT_EQ(words_of_member(music, Feature::kDynamics, 1), "written louder");
+}
+
 TEST(DynamicsEvidence, TakesAHairpinThatOnlyBeginsForLittle) {
   const Excerpt music =
       phrase(kLevel + kLevel, kTwoBars +

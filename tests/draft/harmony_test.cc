@@ -97,6 +97,8 @@ TEST(Harmony, FindsNoDissonanceInPassingOrUnresolved) {
   EXPECT_TRUE(harmony_over("F5/2 C5/2", "C3+E3+G3/4").dissonances.empty());
   // What it rubs against has gone before it moves.
   EXPECT_TRUE(harmony_over("F5/2 E5/2", "C3+E3+G3/1").dissonances.empty());
+  // What is held already is no new rub because an inner note is struck on the beat.
+  EXPECT_TRUE(harmony_over("E5/1.5 D5/1.5 C5", "C3/4 @2 G3/2").dissonances.empty());
   // Between the beats, however strong beside its successor.
   EXPECT_TRUE(harmony_over("E5/0.5 F5/0.25 E5/0.25 E5/3", "C3+E3+G3/4").dissonances.empty());
 }
@@ -122,6 +124,16 @@ TEST(LocalKeys, LeanOnTheKeySignatureWhereTheNotesLeaveItOpen) {
   score.keys.push_back({{0.0}, -1, false});
   EXPECT_EQ(without, (Tonality{0, false}));
   EXPECT_EQ(local_keys(score)[0], without) << "a signature does not outweigh a plain triad";
+}
+
+// Four minor keys fit a diminished seventh chord alike.
+TEST(LocalKeys, MoveWithTheMusicWhereSeveralFitAlike) {
+  Score score = score_of("C4+Eb4+Gb4+A4/4");
+  const Tonality home = local_keys(score)[0];
+  for (int shift = 1; shift < 12; ++shift) {
+    for (Note& note : score.notes) ++note.key;
+    EXPECT_EQ(local_keys(score)[0], (Tonality{(home.tonic + shift) % 12, home.minor})) << shift;
+  }
 }
 
 TEST(LocalKeys, OfSilenceAreSomething) { EXPECT_EQ(local_keys(score_of("r/8")).size(), 1u); }

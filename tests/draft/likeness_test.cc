@@ -25,6 +25,11 @@ TEST(Likeness, CountsRhythmAndContourHalfEach) {
   EXPECT_EQ(likeness_of_bars("C5 E5 G5 C6", "C5/2 E5/2"), 0.5);   // half of the notes
 }
 
+TEST(Likeness, IsMutual) {
+  EXPECT_EQ(likeness_of_bars("C5/2 E5/2", "C5 E5 G5 C6"), 0.5);
+  EXPECT_EQ(likeness_of_bars("C5/3 E5", "C5 E5/2 G5"), likeness_of_bars("C5 E5/2 G5", "C5/3 E5"));
+}
+
 TEST(Likeness, OfSilenceIsNothing) { EXPECT_EQ(likeness_of_bars("C5 E5 D5/2", "r/4"), 0.0); }
 
 }  // namespace

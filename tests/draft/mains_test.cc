@@ -28,6 +28,8 @@ TEST(CommonPractice, AClimbingPhraseWithACrescendoLeadsWithItsLast) {
   // Though the harmony comes home.
   EXPECT_EQ(main_of("C5 D5 E5 F5 G5 B5 C6/2", kTwoBars + cresc, "F3+A3+C4/4 G3+B3+D4/2 C3+E3+G3/2"),
             1u);
+  // Of a level line the crescendo alone decides.
+  EXPECT_EQ(main_of("C5 E5 D5/2 C5 E5 D5/2", kTwoBars + cresc), 1u);
   EXPECT_EQ(main_of("C5 D5 E5/2 E5 F5 G5/2 G5 A5 C6/2",
                     kThreeBars + "dynamics: [{at: 1:1, mark: p}, {from: 1:1, to: 3:5, hairpin: "
                                  "cresc, mark: f}]\n"),
@@ -38,6 +40,9 @@ TEST(CommonPractice, ARisingLineUnderADiminuendoWithRelaxingHarmonyLeadsWithItsF
   const std::string dim =
       "dynamics: [{at: 1:1, mark: f}, {from: 1:1, to: 2:5, hairpin: dim, mark: p}]\n";
   EXPECT_EQ(main_of("D5 E5 F5/2 G5 A5 C6/2", kTwoBars + dim, "G2+B2+F3/4 C3+E3+G3/4"), 0u);
+  // So it does for either reason alone.
+  EXPECT_EQ(main_of("D5 E5 F5/2 G5 A5 B5/2", kTwoBars + dim), 0u);
+  EXPECT_EQ(main_of("B4/2 D5/2 C5/2 E5/2", kTwoBars, "G2+B2+F3/4 C3+E3+G3/4"), 0u);
   // A hairpin of one step is enough.
   const std::string one = "dynamics: [{at: 1:1, mark: mf}, {from: 1:1, to: 2:5, hairpin: dim}]\n";
   EXPECT_EQ(main_of("D5 E5 F5/2 G5 A5 C6/2", kTwoBars + one, "G2+B2+F3/4 C3+E3+G3/4"), 0u);
@@ -46,6 +51,9 @@ TEST(CommonPractice, ARisingLineUnderADiminuendoWithRelaxingHarmonyLeadsWithItsF
 TEST(CommonPractice, ATenutoOnTheLongestNoteWins) {
   const std::string tenuto = kThreeBars + "marks: [{at: 2:2, mark: tenuto}]\n";
   EXPECT_EQ(main_of("E5 D5 E5 D5 C5 D5/3 E5 D5 C5 D5", tenuto), 1u);
+  // Either is enough where nothing else speaks.
+  EXPECT_EQ(main_of("E5 D5 E5 D5 E5 D5/3 E5 D5 E5 D5", kThreeBars), 1u);
+  EXPECT_EQ(main_of("E5 D5 E5 D5 E5 D5 E5 D5 E5 D5 E5 D5", tenuto), 1u);
   // Against a peak a fourth higher.
   EXPECT_EQ(main_of("E5 D5 A5 D5 C5 D5/3 E5 D5 C5 D5", tenuto), 1u);
 }
@@ -58,6 +66,8 @@ TEST(CommonPractice, OfTwoAlikeAndAThirdGoingOnTheThirdLeads) {
 
 TEST(CommonPractice, ADissonantMotifOutweighsItsResolution) {
   EXPECT_EQ(main_of("F5/4 E5/4", kTwoBars, "G2+B2+D3/4 C3+E3+G3/4"), 0u);
+  // Though the line climbs to its resolution.
+  EXPECT_EQ(main_of("B4/2 D5/2 C5/2 E5/2", kTwoBars, "G2+B2+F3/4 C3+E3+G3/4"), 0u);
   // Of the same notes the other way round the second.
   EXPECT_EQ(main_of("E5/4 F5/4", kTwoBars, "C3+E3+G3/4 G2+B2+D3/4"), 1u);
   // An appoggiatura over the chord of its resolution, though the line climbs later.

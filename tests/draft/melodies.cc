@@ -162,6 +162,57 @@ std::span<const Melody> melodies() {
        kPhrase,
        "1:1 3:1 5:1 7:1 9:1",
        true},
+      // The following were written in after all rules and weights were settled.
+      {"Alle Voegel sind schon da",
+       {4, 4},
+       {},  // from memory
+       "C4/1.5 E4/.5 G4 C5 A4 C5/.5 A4/.5 G4/2 F4/1.5 G4/.5 E4 C4 D4/2 C4/2 "
+       "G4 G4 F4 F4 E4 G4/.5 E4/.5 D4/2 G4 G4 F4 F4 E4 G4/.5 E4/.5 D4/2 "
+       "C4/1.5 E4/.5 G4 C5 A4 C5/.5 A4/.5 G4/2 F4/1.5 G4/.5 E4 C4 D4/2 C4/2",
+       kSentence,
+       "1:1 5:1 9:1",
+       true},
+      {"Sakura",
+       {4, 4},
+       {},  // from memory
+       "A4 A4 B4/2 A4 A4 B4/2 A4 B4 C5 B4 A4 B4/.5 A4/.5 F4/2 E4 C4 E4 F4 E4 E4/.5 C4/.5 B3/2 "
+       "A4 B4 C5 B4 A4 B4/.5 A4/.5 F4/2 E4 C4 E4 F4 E4 E4/.5 C4/.5 B3/2 "
+       "A4 A4 B4/2 A4 A4 B4/2 E4 F4 B4/.5 A4/.5 F4 E4/4",
+       kPhrase,
+       "1:1 3:1 5:1 7:1 9:1 11:1 13:1",
+       true},
+      {"Londonderry air",
+       {4, 4},
+       {{1.5}},  // from memory
+       "B3/.5 C4/.5 D4/.5 E4/1.5 D4/.5 E4 A4 G4/.5 E4/.5 D4/.5 C4/.5 A3/.5 "
+       "C4/.5 E4/.5 F4/.5 G4/1.5 A4/.5 G4/.5 E4/.5 C4/.5 E4/.5 D4/2.5 "
+       "B3/.5 C4/.5 D4/.5 E4/1.5 D4/.5 E4 A4 G4/.5 E4/.5 D4/.5 C4/.5 A3/.5 "
+       "B3/.5 C4/.5 D4/.5 E4/1.5 F4/.5 E4/.5 D4/.5 C4/.5 D4/.5 C4/2.5 "
+       "G4/.5 A4/.5 B4/.5 C5/1.5 B4/.5 B4/.5 A4/.5 G4/.5 A4/.5 G4/.5 E4/.5 C4/1.5 "
+       "G4/.5 A4/.5 B4/.5 C5/1.5 B4/.5 B4/.5 A4/.5 G4/.5 E4/.5 D4/2.5 "
+       "G4/.5 G4/.5 G4/.5 E5/1.5 D5/.5 D5 C5 A4/.5 C5/.5 A4/.5 G4/.5 E4/.5 "
+       "B3/.5 C4/.5 D4/.5 E4 A4/.5 G4/.5 E4/.5 D4/.5 C4/.5 B3/.5 C4/2.5",
+       kSentence,
+       "0:3.5 4:3.5 8:3.5 12:3.5",
+       true},
+      {"O du lieber Augustin",
+       {3, 4},
+       {},  // from memory
+       "G4 A4/.5 G4/.5 F4 E4 C4 C4 D4 G3 G3 E4 C4/2 G4 A4/.5 G4/.5 F4 E4 C4 C4 D4 G3 G3 C4/3 "
+       "D4 G3 G3 E4 C4/2 D4 G3 G3 E4 C4/2 G4 A4/.5 G4/.5 F4 E4 C4 C4 D4 G3 G3 C4/3",
+       kSentence,
+       "1:1 5:1 9:1 13:1",
+       true},
+      {"Yankee Doodle",
+       {4, 4},
+       {},  // from memory
+       "C5 C5 D5 E5 C5 E5 D5 G4 C5 C5 D5 E5 C5/2 B4/2 C5 C5 D5 E5 F5 E5 D5 C5 B4 G4 A4 B4 C5/2 "
+       "C5/2 "
+       "A4/1.5 B4/.5 A4 G4 A4 B4 C5/2 G4/1.5 A4/.5 G4 F4 E4/2 G4/2 "
+       "A4/1.5 B4/.5 A4 G4 A4 B4 C5 A4 G4 C5 B4 D5 C5/2 C5/2",
+       kSentence,
+       "1:1 5:1 9:1 13:1",
+       true},
   };
   return kAll;
 }

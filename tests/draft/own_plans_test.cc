@@ -1,5 +1,5 @@
 // The mains that our own plans name, beside those that the evidence chooses for the same blocks.
-// The plans were written by us, by ear and before; two readings can both be right, so that no more
+// The plans were written before the weights were; two readings can both be right, so that no more
 // than most can agree.
 #include <gtest/gtest.h>
 

@@ -323,6 +323,7 @@ TEST(PrintedPage, PressesThePedalOnEveryStaff) {
   std::string text;
   for (const Message& each : read->score.messages) {
     const auto bytes = read->score.bytes_of(each);
+    if (bytes[0] == 0xFF) continue;  // names, signatures
     text += fmt::format("{:g}:{:02X} {} {} ", each.at.value, bytes[0], bytes[1], bytes[2]);
   }
   // The change stands at the cursor's end, the pedal's end in the bar after.
@@ -335,7 +336,8 @@ TEST(PrintedPage, LetsGoOfThePedalAtTheEnd) {
   const Result<PrintedScore> read =
       played_of(score_text({kFour + direction("<pedal type='start'/>") + kBar}));
   ASSERT_TRUE(read);
-  ASSERT_EQ(read->score.messages.size(), 2u);
+  const auto last = read->score.bytes_of(read->score.messages.back());
+  EXPECT_EQ(std::vector(last.begin(), last.end()), (std::vector<std::uint8_t>{0xB0, 64, 0}));
   EXPECT_EQ(read->score.messages.back().at, Beats{4.0});
 }
 

@@ -44,6 +44,8 @@ TEST(BindPage, LetsThePagesDynamicsHoldWhereThePlanSaysNothing) {
       {"a staff's mark inside the instrument's hairpin", "0 p, 4-12 <f, 8 pp right", "",
        "0 p, 8 pp", "0 p, 4-12 p<f"},
       {"one staff alone", "0 p left", "", "", "0 p"},
+      {"a sudden piano", "0 p, 4-8 <, 8 p", "", "0 p, 4-8 p<mp, 8 p", "0 p, 4-8 p<mp, 8 p"},
+      {"a sudden forte", "0 f, 4-8 >, 8 f", "", "0 f, 4-8 f>mf, 8 f", "0 f, 4-8 f>mf, 8 f"},
   };
   expect_lines(kRows);
 }
@@ -88,9 +90,11 @@ TEST(BindPage, DropsWhatThePlanRemoves) {
   constexpr const char* kPage = "0 p, 4 mf, 4-8 <f, 8-12 >, 12 p left";
   constexpr Row kRows[] = {
       {"all that begins at a place", kPage, "{remove: [{at: 2:1}]}", "0 p, 8-12 p>pp",
-       "0 p, 8-12 p>p, 12 p"},
+       "0 p, 8-12 p>pp, 12 p"},
       {"a mark by its name", kPage, "{remove: [{at: 2:1, mark: mf}]}", "0 p, 4-8 p<f, 8-12 f>mf",
        "0 p, 4-8 p<f, 8-12 f>p, 12 p"},
+      {"no hairpin by the mark that it ends on", kPage, "{remove: [{at: 2:1, mark: f}]}",
+       "0 p, 4 mf, 4-8 mf<f, 8-12 f>mf", "0 p, 4 mf, 4-8 mf<f, 8-12 f>p, 12 p"},
       {"a hairpin by its way", kPage, "{remove: [{at: 2:1, hairpin: cresc}]}",
        "0 p, 4 mf, 8-12 mf>mp", "0 p, 4 mf, 8-12 mf>p, 12 p"},
       {"a hairpin by its way and end", kPage, "{remove: [{at: 2:1, hairpin: cresc, mark: f}]}",
@@ -151,13 +155,21 @@ TEST(BindPage, IsNeverAtFault) {
        {"page:101:7: warning: no dynamic is written before 2:1; mf is taken; write another into "
         "the plan, with dynamics: {add: [...]}"}},
       {"4 p", "{add: [{at: 1:1, mark: f}]}", {}},
-      {"0 f, 4-8 <, 8 p",
+      {"0 f, 4-8 <p",
        "",
        {"page:102:7: warning: this crescendo does not end louder than it begins; check the marks "
         "at both its ends"}},
-      {"0 f, 4-8 < , 8 p", "{remove: [{at: 2:1}]}", {}},
+      {"0 f, 4-8 <p", "{remove: [{at: 2:1}]}", {}},
+      {"0 f, 4-8 <p, 12 mf left",
+       "",
+       {"page:102:7: warning: this crescendo does not end louder than it begins; check the marks "
+        "at both its ends"}},
+      {"0 f, 4-8 <p, 8 f, 9-10 <p, 11 f, 11-12 <p",
+       "",
+       {"page:102:7: warning: this crescendo does not end louder than it begins (2 more like it); "
+        "check the marks at both its ends"}},
       // Of two parts that it holds for, it is asked about once; the plan's come first.
-      {"0 f, 4-8 <, 8 p, 12 mf left",
+      {"0 f, 4-8 <p, 12 mf left",
        "{add: [{from: 2:1, to: 2:2, hairpin: dim, mark: ff, part: left hand}]}",
        {"p:6:18: warning: this diminuendo does not end softer than it begins; check the marks at "
         "both its ends",

@@ -152,7 +152,10 @@ TEST(InForce, ExplainsTheBarsThatArePlayedAgain) {
       {{{0, 1}, {1, 1}, {2, 1}, {1, 2}, {2, 2}, {3, 1}},
        "bars 1 to 2 are played twice: 1:1 is the first time, 1:1/2nd the second"},
       {{{1, 1}, {1, 2}, {1, 3}, {2, 1}, {3, 1}, {3, 2}},
-       "bars 1 are played 3 times, 3 twice: 1:1 is the first time, 1:1/2nd the second"},
+       "bar 1 is played three times, bar 3 twice: 1:1 is the first time, 1:1/2nd the second"},
+      {{{1, 1}, {2, 1}, {1, 2}, {2, 2}, {2, 3}, {3, 1}, {4, 1}, {3, 2}, {4, 2}},
+       "bar 1 is played twice, bar 2 three times, bars 3 to 4 twice: 1:1 is the first time, "
+       "1:1/2nd the second"},
   };
   for (const Row& row : rows) EXPECT_EQ(repeats_text(bars_of(row.bars)), row.text);
   const std::string out = Bench().arsis("check plan.yaml").out;
