@@ -35,6 +35,7 @@ std::vector<PartPlan> parts_of(const Material& material) {
     taken.insert(plan.name);
     plan.track = part.number;
     plan.channel = part.channel + 1;
+    plan.hand = part.hand;
     plan.role = material.bound.parts[i].role;
     parts.push_back(std::move(plan));
   }

@@ -2,10 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numeric>
+#include <functional>
 
 #include "base/text.h"
 #include "plan/binding_steps.h"
+#include "score/hands.h"
 
 namespace arsis {
 namespace {
@@ -14,14 +15,24 @@ constexpr std::uint8_t kDrumChannel = 9;  // channel 10. Source: General MIDI 1
 
 bool same_name(std::string_view a, std::string_view b) { return lower_case(a) == lower_case(b); }
 
-bool fits(const PartPlan& wanted, const Part& part) {
-  if (!wanted.track && !wanted.channel) return same_name(wanted.name, part.name);
+bool same_track(const PartPlan& wanted, const Part& part) {
   return (!wanted.track || *wanted.track == part.number) &&
          (!wanted.channel || *wanted.channel == part.channel + 1);
 }
 
+bool fits(const PartPlan& wanted, const Part& part) {
+  if (wanted.hand != Hand::kBoth && wanted.hand != part.hand) return false;
+  if (!wanted.track && !wanted.channel && wanted.hand == Hand::kBoth) {
+    return same_name(wanted.name, part.name);
+  }
+  return same_track(wanted, part);
+}
+
 std::string described(const Part& part) {
   std::string text = fmt::format("track {} channel {}", part.number, part.channel + 1);
+  if (part.hand != Hand::kBoth) {
+    text += fmt::format(" {} hand", kHandNames[static_cast<std::size_t>(part.hand)]);
+  }
   if (!part.name.empty()) text += fmt::format(" ('{}')", printable(part.name, 40));
   return text;
 }
@@ -99,6 +110,17 @@ void fill(Binder& binder) {
 }
 
 }  // namespace
+
+Score with_plan_hands(Score score, const Plan& plan) {
+  std::vector<bool> parted(score.parts.size());
+  for (std::size_t i = 0; i < parted.size(); ++i) {
+    parted[i] = std::ranges::any_of(plan.parts, [&](const PartPlan& wanted) {
+      return wanted.hand != Hand::kBoth && same_track(wanted, score.parts[i]);
+    });
+  }
+  if (std::ranges::none_of(parted, std::identity{})) return score;
+  return with_hands(std::move(score), parted);
+}
 
 void bind_parts(Binder& binder) {
   binder.plan_part.assign(binder.score.parts.size(), Binder::kNoPart);

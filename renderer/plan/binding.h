@@ -108,7 +108,13 @@ std::string block_name(const BoundPlan& plan, Level level, std::size_t index);
 // nothing.
 Score with_plan_pickup(Score score, const Plan& plan);
 
-// Lays the plan over the score, whose bars already follow the plan's pickup. Errors: positions that
+// The score with those tracks told apart into hands of which the plan's parts name one (`hand:`);
+// as it is where none does. Not for a score with a page: its staves tell the hands apart, and its
+// marks know notes by their places.
+Score with_plan_hands(Score score, const Plan& plan);
+
+// Lays the plan over the score, whose bars already follow the plan's pickup, and whose hands its
+// parts. Errors: positions that
 // the score does not have, parts that it lacks, blocks that overlap or run past the end, dynamics
 // that contradict one another. Warnings: what common practice would question.
 // `printed` is what that score's page prints. It holds as far as the plan says nothing else, and is

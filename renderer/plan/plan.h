@@ -15,6 +15,7 @@
 #include "plan/tuning.h"
 #include "score/bars.h"
 #include "score/level_table.h"
+#include "score/score.h"
 
 namespace arsis {
 
@@ -48,10 +49,14 @@ struct ShapeOverrides {
 };
 Tuning overridden(Tuning tuning, const ShapeOverrides& overrides);
 
+// As `hand:` says it, by Hand; a part that says nothing is both hands'.
+inline constexpr std::array<std::string_view, 3> kHandNames = {"", "right", "left"};
+
 struct PartPlan {
   std::string name;
   std::optional<int> track;    // among the tracks that hold notes, from 1
   std::optional<int> channel;  // 1..16
+  Hand hand = Hand::kBoth;     // one hand of a track that both share
   Role role = Role::kAccompaniment;
   std::optional<Decibels> balance;  // at most 0 dB; none: the role's
   SharedLevels levels;              // of its instrument; null: the plan's

@@ -53,7 +53,9 @@ struct Printed {
   // same rank none begins inside the other's hairpin, and no two marks stand at one moment: the
   // page's reader has settled that.
   std::vector<PrintedDynamic> dynamics;
-  std::vector<PrintedMark> marks;  // by note; fermatas among them
+  // By note; fermatas among them. A forte-piano is a mark here and a dynamic above, both with the
+  // place of its element.
+  std::vector<PrintedMark> marks;
   std::vector<PrintedFermata> fermatas;
   std::vector<PrintedBreath> breaths;
   std::vector<PrintedSlur> slurs;  // by first note

@@ -10,7 +10,7 @@
 namespace arsis {
 namespace {
 
-constexpr std::array<std::string_view, 6> kPartKeys = {"name", "track",   "channel",
+constexpr std::array<std::string_view, 7> kPartKeys = {"name", "track",   "channel", "hand",
                                                        "role", "balance", "levels"};
 constexpr std::array<std::string_view, 6> kDynamicKeys = {"at",      "from", "to",
                                                           "hairpin", "mark", "part"};
@@ -42,6 +42,12 @@ PartPlan read_part(const YamlNode& node, PlanText& text) {
   }
   if (const YamlNode* channel = map.find("channel")) {
     part.channel = read_whole_number(*channel, "channel", 1, 16, text);
+  }
+  if (const YamlNode* hand = map.find("hand")) {
+    const std::span<const std::string_view> words = std::span(kHandNames).subspan(1);
+    if (const auto choice = read_choice(*hand, "hand", words, text)) {
+      part.hand = static_cast<Hand>(*choice + 1);
+    }
   }
   if (const YamlNode* role = map.require("role")) {
     part.role = static_cast<Role>(read_choice(*role, "role", kRoleNames, text).value_or(0));

@@ -31,12 +31,16 @@ struct Note {
 // The channel of percussion, 10 as musicians count. Source: General MIDI 1.
 inline constexpr std::uint8_t kDrumChannel = 9;
 
-// The notes of one channel of one track: a hand or an instrument.
+// Which of the hands that share one track and channel.
+enum class Hand : std::uint8_t { kBoth, kRight, kLeft };
+
+// The notes of one channel of one track, or those of one hand in it: a hand or an instrument.
 struct Part {
   std::string name;          // the track's name, as the file has it; may be empty
   std::uint16_t track = 0;   // index into Score::tracks
   int number = 1;            // of the track among those that hold notes, from 1, as plans count
   std::uint8_t channel = 0;  // 0..15
+  Hand hand = Hand::kBoth;   // both, unless with_hands() has told them apart (score/hands.h)
 };
 
 struct Track {
@@ -72,7 +76,7 @@ struct Score {
       480;  // ticks per quarter note of the file; every moment is a whole number of these
   std::vector<Note> notes;  // by onset, then part, then key; no two of one key and channel overlap
                             // within a track
-  std::vector<Part> parts;  // by track, then channel; each has notes
+  std::vector<Part> parts;  // by track, then channel, then hand; each has notes
   std::vector<Track> tracks;
   Bars bars = Bars::of({}, {1.0});
   TempoMap tempo;

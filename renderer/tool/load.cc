@@ -4,10 +4,11 @@
 
 #include <array>
 #include <fstream>
+#include <optional>
 #include <string_view>
 
 #include "base/text.h"
-#include "musicxml/score_reader.h"
+#include "draft/draft.h"
 #include "plan/plan_reader.h"
 #include "smf/score_reader.h"
 
@@ -18,14 +19,8 @@ void append(Diagnostics& all, const Diagnostics& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
 
-Result<PrintedScore> read_any_score(const std::filesystem::path& path) {
-  if (is_musicxml(path)) return read_musicxml(path);
-  Result<Score> score = read_score(path);
-  if (!score) return score.diagnostics();
-  return {PrintedScore{*std::move(score), {}}, score.diagnostics()};
-}
-
-// The plan for a score that has none: it says nothing, and the score is played as written.
+// The plan for a score that none can be drafted for: it says nothing, and the score is played as
+// written.
 Plan plan_without_words(const std::filesystem::path& score) {
   Plan plan;
   plan.file = score.string();
@@ -42,6 +37,9 @@ Result<Loaded> laid_over(Loaded loaded, Diagnostics diagnostics) {
     loaded.plan.pickup.reset();
   }
   loaded.score = with_plan_pickup(std::move(loaded.score), loaded.plan);
+  if (!is_musicxml(loaded.score.file)) {
+    loaded.score = with_plan_hands(std::move(loaded.score), loaded.plan);
+  }
   Result<BoundPlan> bound = bind_plan(loaded.plan, loaded.score, loaded.printed);
   append(diagnostics, bound.diagnostics());
   if (!bound) return diagnostics;
@@ -49,20 +47,51 @@ Result<Loaded> laid_over(Loaded loaded, Diagnostics diagnostics) {
   return {std::move(loaded), std::move(diagnostics)};
 }
 
+// Lays a drafted plan over its score; none where there is nothing to draft, or it does not fit.
+// What common practice would question in a draft is told by the draft itself.
+std::optional<Result<Loaded>> drafted(const std::filesystem::path& path,
+                                      const PrintedScore& printed) {
+  std::optional<Draft> draft = draft_of(printed.score, printed.printed, is_musicxml(path), {});
+  if (!draft) return std::nullopt;
+  Loaded loaded{std::move(draft->plan), std::move(draft->score), printed.printed, {}, true};
+  loaded.plan.file = path.string();
+  loaded.plan.score = path.filename().string();
+  Result<BoundPlan> bound = bind_plan(loaded.plan, loaded.score, loaded.printed);
+  if (!bound) return std::nullopt;
+  Diagnostics warnings = bound.diagnostics();
+  std::erase_if(warnings, [](const Diagnostic& doubt) { return doubt.where.line == 0; });
+  loaded.bound = *std::move(bound);
+  return Result<Loaded>(std::move(loaded), std::move(warnings));
+}
+
 Result<Loaded> load_score_alone(const std::filesystem::path& path) {
   Result<PrintedScore> score = read_any_score(path);
   Diagnostics diagnostics = score.diagnostics();
   if (!score) return diagnostics;
-  diagnostics.insert(
-      diagnostics.begin(),
-      warning({.file = path.string()}, "this is a score, not a plan: it is played as written",
-              "write a phrase plan for it to have it shaped"));
+  const auto say = [&](std::string problem, std::string remedy) {
+    diagnostics.insert(diagnostics.begin(),
+                       warning({.file = path.string()}, std::move(problem), std::move(remedy)));
+  };
+  if (std::optional<Result<Loaded>> loaded = drafted(path, *score)) {
+    say("this is a score, not a plan: a plan is drafted for it", "`arsis draft` writes it down");
+    append(diagnostics, loaded->diagnostics());
+    return {**std::move(loaded), std::move(diagnostics)};
+  }
+  say("this is a score, not a plan: it is played as written",
+      "write a phrase plan for it to have it shaped");
   Loaded loaded{
       plan_without_words(path), std::move(score->score), std::move(score->printed), {}, true};
   return laid_over(std::move(loaded), std::move(diagnostics));
 }
 
 }  // namespace
+
+Result<PrintedScore> read_any_score(const std::filesystem::path& path) {
+  if (is_musicxml(path)) return read_musicxml(path);
+  Result<Score> score = read_score(path);
+  if (!score) return score.diagnostics();
+  return {PrintedScore{*std::move(score), {}}, score.diagnostics()};
+}
 
 bool is_score(const std::filesystem::path& path) {
   const std::string ending = lower_case(path.extension().string());

@@ -8,6 +8,7 @@
 
 #include "base/files.h"
 #include "tool/check.h"
+#include "tool/draft_command.h"
 #include "tool/exit_code.h"
 #include "tool/levels.h"
 #include "tool/play.h"
@@ -55,6 +56,7 @@ int main(int argc, char** argv) {
     app.require_subcommand(1);
     std::function<int()> run;
     arsis::add_check(app, run);
+    arsis::add_draft(app, run);
     arsis::add_render(app, run);
     arsis::add_play(app, run);
     arsis::add_ports(app, run);

@@ -279,6 +279,25 @@ TEST(BindMessages, BoundTheMotifsOfSentencesThatAreLikeOthers) {
             std::vector<std::string>{"p:205:5: too many motifs; at most 200000 are read"});
 }
 
+TEST(BindMessages, TellHowOftenABarIsPlayed) {
+  // Bars 1, 2, 1 again, 3.
+  Score score = two_hands();
+  std::vector<Bar> bars;
+  for (const auto& [number, pass] :
+       {std::pair(1, 1), std::pair(2, 1), std::pair(1, 2), std::pair(3, 1)}) {
+    const Beats begin{4.0 * static_cast<double>(bars.size())};
+    bars.push_back({number, pass, {begin, begin + Beats{4.0}}, begin, {}});
+  }
+  score.bars = Bars::from(std::move(bars));
+  const Row rows[] = {
+      {"motif: {length: 4 bars, from: 1:1}\nsentences: [{phrases: [/]}]\n"
+       "marks: [{at: 1:3/3rd, mark: accent}, {at: 2:1/2nd, mark: accent}]",
+       {"p:4:24: warning: phrase 1.1 holds 1 motif; two or three are common",
+        "p:5:14: there is no 1:3/3rd in the score; bar 1 is played 2 times",
+        "p:5:43: there is no 2:1/2nd in the score; bar 2 is played once"}}};
+  expect_messages(rows, score);
+}
+
 TEST(BindMessages, BoundTheWorkOfMarks) {
   std::string plan = "arsis: 1\nscore: a.mid\n" + kCovers + "marks:\n";
   for (int i = 0; i < 4500; ++i) plan += "  - {from: 1:3, to: 1251:1, mark: staccato}\n";

@@ -61,10 +61,11 @@ Ran Folder::arsis(const std::string& words, const std::string& environment) cons
   return ran;
 }
 
-void copy_lantern(const Folder& folder) {
-  fs::copy_file(fs::path(ARSIS_SOURCE_DIR) / "examples/lantern-song.mid",
-                folder.path() / "lantern-song.mid");
+void copy_demo(const Folder& folder, const std::string& name) {
+  fs::copy_file(fs::path(ARSIS_SOURCE_DIR) / "examples" / name, folder.path() / name);
 }
+
+void copy_lantern(const Folder& folder) { copy_demo(folder, "lantern-song.mid"); }
 
 const char* const kLanternSentences =
     "motif: {length: 1 bar, from: 0:3}\n"

@@ -38,6 +38,8 @@ class Folder {
 extern const char* const kLanternSentences;
 // A plan over lantern-song.mid, which is copied beside it, with these lines after its head.
 std::string lantern_plan(const std::string& lines);
+// Puts a demo score ("mill-round.mid") into the folder.
+void copy_demo(const Folder& folder, const std::string& name);
 // Puts the demo score into the folder as lantern-song.mid.
 void copy_lantern(const Folder& folder);
 

@@ -19,7 +19,7 @@ if [ ! -d "$tool" ]; then
   aside=$(mktemp -d "$cache/.making-XXXXXX")
   trap 'rm -rf "$aside"' EXIT
   cp "$here/package.json" "$aside/"
-  (cd "$aside" && npm install --silent --ignore-scripts --no-audit --no-fund --no-package-lock \
+  (cd "$aside" && timeout 120 npm install --silent --ignore-scripts --no-audit --no-fund --no-package-lock \
     --fetch-retries=1 --fetch-timeout=20000 >/dev/null) || {
     echo "verovio $wanted could not be fetched" >&2
     exit 3
