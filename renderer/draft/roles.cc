@@ -162,7 +162,8 @@ std::string base_name(const Part& part, std::size_t melody, std::size_t index) {
 }
 
 std::string name_of_part(const Part& part, std::string name, std::set<std::string>& taken) {
-  if (taken.contains(name) && !name.starts_with("track ")) name += fmt::format(", track {}", part.number);
+  if (taken.contains(name) && !name.starts_with("track "))
+    name += fmt::format(", track {}", part.number);
   if (taken.contains(name)) name += fmt::format(", channel {}", part.channel + 1);
   const std::string base = name;
   for (int copy = 2; taken.contains(name); ++copy) name = fmt::format("{} ({})", base, copy);

@@ -84,9 +84,8 @@ TEST(Roles, AreFoundFromRegisterLineAndName) {
 TEST(Roles, OfChannelsOfOneTrackHaveTheirNumbers) {
   Score score = score_of(ScoreText{.parts = {"C5 D5", "C4 D4", "C3 D3"}});
   for (Part& part : score.parts) part.number = 1;
-  EXPECT_EQ(told(score),
-            (std::vector<std::string>{"melody: melody", "track 1: accompaniment",
-                                      "track 1, channel 3: bass"}));
+  EXPECT_EQ(told(score), (std::vector<std::string>{"melody: melody", "track 1: accompaniment",
+                                                   "track 1, channel 3: bass"}));
 }
 
 TEST(Roles, ArePlayedOnTheirTracksAndChannels) {

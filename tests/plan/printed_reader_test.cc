@@ -23,7 +23,7 @@ TEST(PartReader, ReadsEveryKey) {
               "parts:\n"
               "  - {name: right hand, track: 1, role: melody}\n"
               "  - {name: left hand, channel: 16, role: accompaniment, balance: -3.5 dB}\n"
-              "  - {name: pedals, track: 3, channel: 1, role: bass, balance: 0 dB}\n");
+              "  - {name: pedals, track: 3, channel: 1, hand: left, role: bass, balance: 0 dB}\n");
   ASSERT_EQ(plan.parts.size(), 3u);
   EXPECT_EQ(plan.parts[0].name, "right hand");
   EXPECT_EQ(plan.parts[0].track, 1);
@@ -33,6 +33,8 @@ TEST(PartReader, ReadsEveryKey) {
   EXPECT_EQ(plan.parts[1].channel, 16);
   EXPECT_EQ(plan.parts[1].role, Role::kAccompaniment);
   EXPECT_EQ(plan.parts[1].balance, Decibels{-3.5});
+  EXPECT_EQ(plan.parts[0].hand, Hand::kBoth);
+  EXPECT_EQ(plan.parts[2].hand, Hand::kLeft);
   EXPECT_EQ(plan.parts[2].role, Role::kBass);
   EXPECT_EQ(plan.parts[2].place, (Place{8, 5}));
 }
@@ -41,8 +43,8 @@ TEST(PartReader, SaysWhatIsWrong) {
   const Row rows[] = {
       {"parts: {name: a}", {"p:5:8: parts must be a list; begin each entry with '- '"}},
       {"parts: [right hand]",
-       {"p:5:9: a part cannot be 'right hand'; write a map with name, track, channel, role, "
-        "balance or levels"}},
+       {"p:5:9: a part cannot be 'right hand'; write a map with name, track, channel, hand, "
+        "role, balance or levels"}},
       {"parts: [{}]",
        {"p:5:9: a part lacks 'name'; add 'name:'", "p:5:9: a part lacks 'role'; add 'role:'"}},
       {"parts: [{name: a, role: solo}]",
@@ -61,9 +63,11 @@ TEST(PartReader, SaysWhatIsWrong) {
        {"p:5:42: balance '-3' lacks a unit; write -24 dB to 0 dB, with the unit"}},
       {"parts: [{name: a, role: melody}, {name: a, role: bass}]",
        {"p:5:34: two parts are named 'a'; give each its own name"}},
-      {"parts: [{name: a, role: melody, hand: left}]",
-       {"p:5:33: a part has no key 'hand'; its keys are name, track, channel, role, balance or "
-        "levels"}},
+      {"parts: [{name: a, role: melody, side: left}]",
+       {"p:5:33: a part has no key 'side'; its keys are name, track, channel, hand, role, balance "
+        "or levels"}},
+      {"parts: [{name: a, role: melody, hand: lefft}]",
+       {"p:5:39: hand cannot be 'lefft'; did you mean 'left'?"}},
       {"parts: [{name: [a], role: melody}]",
        {"p:5:16: name cannot be a list; write text on one line"}},
   };
