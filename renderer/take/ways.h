@@ -1,0 +1,66 @@
+// The ways through a score that a follower weighs against each other, and the steps that each has
+// taken.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "take/following.h"
+#include "take/moments.h"
+
+namespace arsis {
+
+// Where the player may be, and what it costs to believe so.
+struct Way {
+  static constexpr std::uint32_t kNowhere = 0xFFFFFFFF;
+  static constexpr std::size_t kOpen = 3;  // moments whose notes are still awaited
+
+  double cost = 0.0;
+  std::uint32_t moment = kNowhere;
+  std::uint32_t last_step = kNowhere;    // kept by Ways
+  std::array<KeySet, kOpen> unplayed{};  // of the present moment and those before it
+  Seconds entered;                       // the first note of the present moment
+  Seconds clock;                         // where the way's tempo has the present moment
+  double tempo = 1.0;                    // ratio: played seconds a written second
+  int beats_kept = 0;                    // how often the tempo has been measured
+  bool fresh = false;                    // it has just jumped: no notes are awaited from before
+
+  bool is_nowhere() const { return moment == kNowhere; }
+  // Goes on by `written` seconds of the score to a note at `onset`; tempo and clock follow. Result:
+  // what it costs that the note was expected at another time, at most `most`.
+  double keep_time(Seconds written, Seconds onset, double most);
+};
+
+// The ways that are still open, the cheapest for each moment.
+class Ways {
+ public:
+  explicit Ways(std::size_t moments);
+
+  // The open ways; none is open afterwards.
+  std::vector<Way> take();
+  void offer(const Way& way);
+  // The same, with one more step.
+  void offer(Way way, Step step);
+  // Gives up ways that cost over `beam` more than the cheapest, and the dearest beyond `most`.
+  void prune(double beam, std::size_t most);
+  // The steps of the cheapest.
+  std::vector<Step> best_path() const;
+
+ private:
+  struct Node {
+    std::uint32_t before;
+    Step step;
+  };
+  bool is_better(const Way& way) const;
+  void put(const Way& way);
+  void collect();
+
+  std::vector<Way> open_;
+  std::vector<std::uint32_t> place_;  // of each moment's way in open_, the last for nowhere
+  std::vector<Node> nodes_;           // a tree of steps, shared by the ways
+  std::size_t collect_at_;
+};
+
+}  // namespace arsis
