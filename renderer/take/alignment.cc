@@ -16,7 +16,7 @@ namespace {
 constexpr Seconds kWindow{0.35};       // around where a note is due; chords are spread by 0.15
 constexpr Seconds kWrongWindow{0.12};  // a wrong key falls with its chord
 constexpr int kRounds = 2;             // matching, each by the times that the one before found
-constexpr double kGoodFit = 0.75;      // no other choice of parts is tried
+constexpr double kHeard = 0.5;         // share of a part's notes without which it may not be played
 constexpr std::size_t kMostHands = 8;  // more parts are no piano music; then all are played
 constexpr double kBetter = 0.02;       // what a part alone has to be better by than all
 
@@ -212,12 +212,15 @@ class Collector {
     }
   }
 
+  // A few notes can be found together in any long piece: for each jump they do not count.
   double fit() const {
-    const double found = static_cast<double>(result_.pairs.size() + result_.earlier.size());
-    const double played = static_cast<double>(used_.size());
-    const double written = found + static_cast<double>(result_.missing.size()) +
-                           static_cast<double>(result_.wrong.size());
-    return found == 0.0 ? 0.0 : 2.0 * found / (played + written);
+    constexpr double kFoundByChance = 6.0;
+    const auto count = [](const auto& list) { return static_cast<double>(list.size()); };
+    const double found = count(result_.pairs) + count(result_.earlier);
+    const double jumps = std::max(1.0, count(result_.stretches)) - 1.0;
+    const double written = found + count(result_.missing) + count(result_.wrong);
+    const double agreed = std::max(0.0, found - kFoundByChance * jumps);
+    return agreed == 0.0 ? 0.0 : 2.0 * agreed / (count(used_) + written);
   }
 
   const Score& score_;
@@ -243,13 +246,27 @@ Alignment align_parts(const Score& score, const Take& take, std::vector<bool> pa
   return alignment;
 }
 
+// Whether of each part that is written where it was played, enough was found.
+bool hears_all(const Score& score, const Alignment& alignment) {
+  std::vector<std::uint32_t> found(score.parts.size());
+  std::vector<std::uint32_t> written(score.parts.size());
+  for (const NotePair& pair : alignment.pairs) ++found[score.notes[pair.score].part];
+  for (const std::uint32_t note : alignment.missing) ++written[score.notes[note].part];
+  for (const NotePair& pair : alignment.wrong) ++written[score.notes[pair.score].part];
+  for (std::size_t part = 0; part < found.size(); ++part) {
+    written[part] += found[part];
+    if (found[part] < kHeard * written[part]) return false;
+  }
+  return !alignment.pairs.empty();
+}
+
 }  // namespace
 
 Alignment align(const Score& score, const Take& take) {
   assert(std::ranges::is_sorted(take.notes, {}, &PlayedNote::onset));
   const std::size_t parts = score.parts.size();
   Alignment best = align_parts(score, take, std::vector<bool>(parts, true));
-  if (best.fit >= kGoodFit || parts < 2 || parts > kMostHands) return best;
+  if (hears_all(score, best) || parts < 2 || parts > kMostHands) return best;
   double to_beat = best.fit + kBetter;
   for (std::size_t part = 0; part < parts; ++part) {
     std::vector<bool> alone(parts, false);

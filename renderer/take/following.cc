@@ -14,21 +14,21 @@ namespace {
 constexpr double kExtra = 2.5;         // a played note that the way has no place for
 constexpr double kLeftOut = 1.0;       // a written note that it passed by
 constexpr double kLate = 0.3;          // a note of a moment before the present one
-constexpr double kMostTiming = 2.5;    // however far from where it was expected
+constexpr double kMostTiming = 5.0;    // however far from where it was expected
 constexpr double kMostSpread = 3.0;    // however long after the first note of its chord
 constexpr double kJump = 11.0;         // more than four wrong notes
 constexpr double kMostStart = 3.0;     // to begin elsewhere than at the start
 constexpr double kStartStep = 0.5;     // for each moment that it begins later
 constexpr double kBeam = kJump + 8.0;  // ways this much dearer than the best are given up
-constexpr std::size_t kMostWays = 1024;
+constexpr std::size_t kMostWays = 384;
 constexpr std::uint32_t kReach = 8;  // moments that may be passed by without a jump
 // How far a jump may go, in moments: some hundreds of bars of piano music.
 constexpr std::uint32_t kJumpReach = 4096;
 
 // Where a jump lands, of the next notes most are found close by.
-constexpr std::size_t kLookAhead = 3;
-constexpr std::size_t kLookAheadFound = 2;
-constexpr std::uint32_t kLookAheadMoments = 4;
+constexpr std::size_t kLookAhead = 4;
+constexpr std::size_t kLookAheadFound = 3;
+constexpr std::uint32_t kLookAheadMoments = 5;
 
 class Follower {
  public:
@@ -37,11 +37,10 @@ class Follower {
         with_key_(moments.with_key),
         played_(played),
         ways_(moments_.size()) {
-    near_.resize(moments_.size());
-    for (std::size_t i = 0; i < moments_.size(); ++i) {
-      for (std::size_t k = i; k < std::min(moments_.size(), i + kLookAheadMoments); ++k) {
-        near_[i].add(moments_[k].keys);
-      }
+    for (std::uint32_t i = 0; i < moments_.size(); ++i) {
+      near_.push_back(keys_from(i, kLookAheadMoments));
+      ahead_.push_back(keys_from(i + 1, kReach));
+      sizes_.push_back(moments_[i].keys.size());
     }
   }
 
@@ -60,6 +59,13 @@ class Follower {
   }
 
  private:
+  KeySet keys_from(std::size_t moment, std::size_t count) const {
+    KeySet keys;
+    const std::size_t end = std::min(moments_.size(), moment + count);
+    for (std::size_t i = moment; i < end; ++i) keys.add(moments_[i].keys);
+    return keys;
+  }
+
   // All ways that go on from this one with the played note.
   void go_on(const Way& way, std::size_t i) {
     Way without = way;
@@ -96,6 +102,7 @@ class Follower {
 
   // The first note of one of the next moments.
   void advance(const Way& way, std::size_t i) {
+    if (!ahead_[way.moment].has(played_[i].key)) return;
     double left_out = kLeftOut * way.unplayed[0].size();
     const auto end = static_cast<std::uint32_t>(moments_.size());
     for (std::uint32_t moment = way.moment + 1; moment < std::min(end, way.moment + 1 + kReach);
@@ -109,7 +116,7 @@ class Follower {
         enter(next, moment, i);
         step(next, i, moment, false);
       }
-      left_out += kLeftOut * moments_[moment].keys.size();
+      left_out += kLeftOut * sizes_[moment];
     }
   }
 
@@ -139,9 +146,11 @@ class Follower {
       end = std::ranges::upper_bound(places, from.moment + kJumpReach);
     }
     for (auto place = begin; place != end; ++place) {
-      if (!goes_on_from(*place, i)) continue;
+      const double cost =
+          from.cost + (from.is_nowhere() ? std::min(kMostStart, kStartStep * *place) : kJump);
+      if (!ways_.is_better(cost, *place) || !goes_on_from(*place, i)) continue;
       Way next = from;
-      next.cost += from.is_nowhere() ? std::min(kMostStart, kStartStep * *place) : kJump;
+      next.cost = cost;
       next.fresh = true;
       next.clock = played_[i].onset;
       next.beats_kept = from.is_nowhere() ? 0 : 1;
@@ -172,7 +181,9 @@ class Follower {
   std::span<const Moment> moments_;
   const std::array<std::vector<std::uint32_t>, 128>& with_key_;
   std::span<const PlayedNote> played_;
-  std::vector<KeySet> near_;  // the keys of the few moments from each on
+  std::vector<KeySet> near_;   // the keys of the few moments from each on
+  std::vector<KeySet> ahead_;  // of those that may come next
+  std::vector<int> sizes_;
   Ways ways_;
   double limit_ = std::numeric_limits<double>::infinity();
 };

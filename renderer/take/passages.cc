@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <utility>
 
 namespace arsis {
 namespace {
@@ -48,23 +49,47 @@ std::vector<TimeMap::Knot> medians(std::span<const Sounding> soundings) {
   return knots;
 }
 
-// Runs of steps between jumps, without those that are too short; a run that goes on where the one
-// before was is one with it.
-std::vector<std::vector<Step>> runs_of(std::span<const Step> steps) {
-  std::vector<std::vector<Step>> runs;
+using Run = std::vector<Step>;  // between two jumps
+
+// Whether a run begins about where another has stopped.
+bool goes_on(const Run& before, const Run& run, std::uint32_t reach) {
+  const std::uint32_t stopped = before.back().moment;
+  return stopped <= run.front().moment && run.front().moment <= stopped + reach;
+}
+
+// A short run between two that go on from each other is a likeness, where some notes were wrong; no
+// player goes elsewhere for a bar and comes back in time.
+std::vector<Run> without_excursions(std::vector<Run> runs) {
+  constexpr std::size_t kShort = 16;
+  constexpr std::uint32_t kGoesOn = 8;
+  std::vector<Run> kept;
+  for (Run& run : runs) {
+    const std::size_t count = kept.size();
+    if (count >= 2 && kept[count - 1].size() <= kShort && goes_on(kept[count - 2], run, kGoesOn)) {
+      kept.pop_back();
+      kept.back().insert(kept.back().end(), run.begin(), run.end());
+    } else {
+      kept.push_back(std::move(run));
+    }
+  }
+  return kept;
+}
+
+// Runs without those that are too short; one that goes on where the one before was is one with it.
+std::vector<Run> runs_of(std::span<const Step> steps) {
+  constexpr std::uint32_t kNext = 2;
+  std::vector<Run> runs;
   for (const Step& step : steps) {
     if (runs.empty() || step.jumped) runs.emplace_back();
     runs.back().push_back(step);
   }
   const std::size_t fewest = std::min(kFewestSteps, steps.size());
-  if (std::ranges::any_of(runs, [&](const auto& run) { return run.size() >= fewest; })) {
-    std::erase_if(runs, [&](const auto& run) { return run.size() < fewest; });
+  if (std::ranges::any_of(runs, [&](const Run& run) { return run.size() >= fewest; })) {
+    std::erase_if(runs, [&](const Run& run) { return run.size() < fewest; });
   }
-  std::vector<std::vector<Step>> joined;
-  for (std::vector<Step>& run : runs) {
-    const bool goes_on = !joined.empty() && joined.back().back().moment <= run.front().moment &&
-                         run.front().moment <= joined.back().back().moment + 2;
-    if (goes_on) {
+  std::vector<Run> joined;
+  for (Run& run : without_excursions(std::move(runs))) {
+    if (!joined.empty() && goes_on(joined.back(), run, kNext)) {
       joined.back().insert(joined.back().end(), run.begin(), run.end());
     } else {
       joined.push_back(std::move(run));

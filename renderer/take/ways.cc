@@ -57,9 +57,9 @@ std::vector<Way> Ways::take() {
   return std::exchange(open_, {});
 }
 
-bool Ways::is_better(const Way& way) const {
-  const std::uint32_t at = place_[std::min<std::size_t>(way.moment, place_.size() - 1)];
-  return at == kNone || way.cost < open_[at].cost;
+bool Ways::is_better(double cost, std::uint32_t moment) const {
+  const std::uint32_t at = place_[std::min<std::size_t>(moment, place_.size() - 1)];
+  return at == kNone || cost < open_[at].cost;
 }
 
 void Ways::put(const Way& way) {
@@ -73,11 +73,11 @@ void Ways::put(const Way& way) {
 }
 
 void Ways::offer(const Way& way) {
-  if (is_better(way)) put(way);
+  if (is_better(way.cost, way.moment)) put(way);
 }
 
 void Ways::offer(Way way, Step step) {
-  if (!is_better(way)) return;
+  if (!is_better(way.cost, way.moment)) return;
   nodes_.push_back({way.last_step, step});
   way.last_step = static_cast<std::uint32_t>(nodes_.size() - 1);
   put(way);
@@ -86,6 +86,7 @@ void Ways::offer(Way way, Step step) {
 void Ways::prune(double beam, std::size_t most) {
   const double limit = std::ranges::min_element(open_, is_before)->cost + beam;
   std::vector<Way> all = take();
+  open_.reserve(all.size());
   std::erase_if(all, [&](const Way& way) { return way.cost > limit; });
   if (all.size() > most) {
     std::ranges::nth_element(all, all.begin() + static_cast<std::ptrdiff_t>(most), is_before);

@@ -41,6 +41,8 @@ class Ways {
   // The open ways; none is open afterwards.
   std::vector<Way> take();
   void offer(const Way& way);
+  // Whether a way of that cost would be taken.
+  bool is_better(double cost, std::uint32_t moment) const;
   // The same, with one more step.
   void offer(Way way, Step step);
   // Gives up ways that cost over `beam` more than the cheapest, and the dearest beyond `most`.
@@ -53,7 +55,6 @@ class Ways {
     std::uint32_t before;
     Step step;
   };
-  bool is_better(const Way& way) const;
   void put(const Way& way);
   void collect();
 
