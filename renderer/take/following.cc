@@ -11,14 +11,15 @@ namespace arsis {
 namespace {
 
 // What a way pays, in a unit of its own: about the negative logarithm of how likely it is.
-constexpr double kExtra = 2.5;         // a played note that the way has no place for
-constexpr double kLeftOut = 1.0;       // a written note that it passed by
-constexpr double kLate = 0.3;          // a note of a moment before the present one
-constexpr double kMostTiming = 5.0;    // however far from where it was expected
-constexpr double kMostSpread = 3.0;    // however long after the first note of its chord
-constexpr double kJump = 11.0;         // more than four wrong notes
-constexpr double kMostStart = 3.0;     // to begin elsewhere than at the start
-constexpr double kStartStep = 0.5;     // for each moment that it begins later
+constexpr double kExtra = 2.5;       // a played note that the way has no place for
+constexpr double kLeftOut = 1.0;     // a written note that it passed by
+constexpr double kLate = 0.3;        // a note of a moment before the present one
+constexpr double kMostLate = 2.4;    // however long after it was expected: less than an extra note
+constexpr double kMostEarly = 5.0;   // however long before: players wait, but do not leap ahead
+constexpr double kMostSpread = 3.0;  // however long after the first note of its chord
+constexpr double kJump = 11.0;       // more than four wrong notes
+constexpr double kMostStart = 3.0;   // to begin elsewhere than at the start
+constexpr double kStartStep = 0.5;   // for each moment that it begins later
 constexpr double kBeam = kJump + 8.0;  // ways this much dearer than the best are given up
 constexpr std::size_t kMostWays = 384;
 constexpr std::uint32_t kReach = 8;  // moments that may be passed by without a jump
@@ -111,8 +112,9 @@ class Follower {
       if (moments_[moment].keys.has(played_[i].key)) {
         Way next = way;
         next.cost += left_out;
-        next.cost += next.keep_time(moments_[moment].written - moments_[way.moment].written,
-                                    played_[i].onset, kMostTiming);
+        const double apart = next.keep_time(moments_[moment].written - moments_[way.moment].written,
+                                            played_[i].onset);
+        next.cost += std::min(apart < 0.0 ? kMostEarly : kMostLate, 0.5 * apart * apart);
         enter(next, moment, i);
         step(next, i, moment, false);
       }

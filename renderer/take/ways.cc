@@ -20,7 +20,7 @@ bool is_before(const Way& a, const Way& b) {
 
 }  // namespace
 
-double Way::keep_time(Seconds written, Seconds onset, double most) {
+double Way::keep_time(Seconds written, Seconds onset) {
   constexpr double kNoise = 0.05;      // seconds that hands are apart; common practice, no source
   constexpr double kRubato = 0.2;      // share of the interval
   constexpr double kUnsure = 4.0;      // times as much before the tempo is known
@@ -32,7 +32,6 @@ double Way::keep_time(Seconds written, Seconds onset, double most) {
   const double error = (onset - clock).value - interval;
   const double known = std::min(1.0, beats_kept / 3.0);
   const double tolerance = (kNoise + kRubato * interval) * (known + kUnsure * (1.0 - known));
-  const double apart = error / tolerance;
   const bool hesitates = std::abs(error) > kHesitation + interval;
   if (!hesitates) {
     const double weight =
@@ -43,7 +42,7 @@ double Way::keep_time(Seconds written, Seconds onset, double most) {
   }
   clock = hesitates || beats_kept == 0 ? onset : onset - Seconds{error * (1.0 - kPull)};
   beats_kept = std::min(beats_kept + 1, 100);
-  return std::min(most, 0.5 * apart * apart);
+  return error / tolerance;
 }
 
 Ways::Ways(std::size_t moments) : place_(moments + 1, kNone), collect_at_(kManyNodes) {

@@ -29,8 +29,8 @@ struct Way {
 
   bool is_nowhere() const { return moment == kNowhere; }
   // Goes on by `written` seconds of the score to a note at `onset`; tempo and clock follow. Result:
-  // what it costs that the note was expected at another time, at most `most`.
-  double keep_time(Seconds written, Seconds onset, double most);
+  // how late it is, as a ratio to what is usual; below 0: early.
+  double keep_time(Seconds written, Seconds onset);
 };
 
 // The ways that are still open, the cheapest for each moment.
