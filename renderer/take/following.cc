@@ -17,10 +17,13 @@ constexpr double kLate = 0.3;        // a note of a moment before the present on
 constexpr double kMostLate = 2.4;    // however long after it was expected: less than an extra note
 constexpr double kMostEarly = 5.0;   // however long before: players wait, but do not leap ahead
 constexpr double kMostSpread = 3.0;  // however long after the first note of its chord
-constexpr double kJump = 11.0;       // more than four wrong notes
+constexpr double kJump = 10.0;       // back; as much as four wrong notes
+constexpr double kAhead = 1.5;       // more for a jump ahead: passages are rather played again
+constexpr double kMostFar = 2.0;     // more for a jump far away: of equal places the nearest
+constexpr double kFarStep = 0.02;    // for each moment
 constexpr double kMostStart = 3.0;   // to begin elsewhere than at the start
 constexpr double kStartStep = 0.5;   // for each moment that it begins later
-constexpr double kBeam = kJump + 8.0;  // ways this much dearer than the best are given up
+constexpr double kBeam = kJump + 9.0;  // ways this much dearer than the best are given up
 constexpr std::size_t kMostWays = 384;
 constexpr std::uint32_t kReach = 8;  // moments that may be passed by without a jump
 // How far a jump may go, in moments: some hundreds of bars of piano music.
@@ -148,8 +151,7 @@ class Follower {
       end = std::ranges::upper_bound(places, from.moment + kJumpReach);
     }
     for (auto place = begin; place != end; ++place) {
-      const double cost =
-          from.cost + (from.is_nowhere() ? std::min(kMostStart, kStartStep * *place) : kJump);
+      const double cost = from.cost + jump_cost(from, *place);
       if (!ways_.is_better(cost, *place) || !goes_on_from(*place, i)) continue;
       Way next = from;
       next.cost = cost;
@@ -159,6 +161,13 @@ class Follower {
       enter(next, *place, i);
       step(next, i, *place, true);
     }
+  }
+
+  static double jump_cost(const Way& from, std::uint32_t moment) {
+    if (from.is_nowhere()) return std::min(kMostStart, kStartStep * moment);
+    const bool ahead = moment > from.moment;
+    const std::uint32_t far = ahead ? moment - from.moment : from.moment - moment;
+    return kJump + (ahead ? kAhead : 0.0) + std::min(kMostFar, kFarStep * far);
   }
 
   bool goes_on_from(std::uint32_t moment, std::size_t i) const {
