@@ -21,8 +21,8 @@ constexpr double kJump = 10.0;       // back; as much as four wrong notes
 constexpr double kAhead = 1.5;       // more for a jump ahead: passages are rather played again
 constexpr double kMostFar = 2.0;     // more for a jump far away: of equal places the nearest
 constexpr double kFarStep = 0.02;    // for each moment
-constexpr double kMostStart = 3.0;   // to begin elsewhere than at the start
-constexpr double kStartStep = 0.5;   // for each moment that it begins later
+constexpr double kMostStart = 3.0;   // to begin or to end elsewhere than the score
+constexpr double kStartStep = 0.5;   // for each moment between
 constexpr double kBeam = kJump + 9.0;  // ways this much dearer than the best are given up
 constexpr std::size_t kMostWays = 384;
 constexpr std::uint32_t kReach = 8;  // moments that may be passed by without a jump
@@ -59,7 +59,7 @@ class Follower {
       if (nowhere != before.end() && nowhere != best) jump(*nowhere, i);
       ways_.prune(kBeam, kMostWays);
     }
-    return ways_.best_path();
+    return ways_.best_path(kStartStep, kMostStart);
   }
 
  private:

@@ -127,9 +127,14 @@ void Ways::collect() {
   collect_at_ = std::max(kManyNodes, 2 * count);
 }
 
-std::vector<Step> Ways::best_path() const {
+std::vector<Step> Ways::best_path(double left, double most) const {
   std::vector<Step> path;
-  const Way& best = *std::ranges::min_element(open_, is_before);
+  const std::size_t end = place_.size() - 1;
+  const auto cost = [&](const Way& way) {
+    if (way.is_nowhere()) return way.cost + most;
+    return way.cost + std::min(most, left * static_cast<double>(end - 1 - way.moment));
+  };
+  const Way& best = *std::ranges::min_element(open_, {}, cost);
   for (std::uint32_t at = best.last_step; at != kNone; at = nodes_[at].before) {
     path.push_back(nodes_[at].step);
   }

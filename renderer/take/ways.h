@@ -47,8 +47,9 @@ class Ways {
   void offer(Way way, Step step);
   // Gives up ways that cost over `beam` more than the cheapest, and the dearest beyond `most`.
   void prune(double beam, std::size_t most);
-  // The steps of the cheapest.
-  std::vector<Step> best_path() const;
+  // The steps of the cheapest, where each moment between its last and the score's costs `left`, all
+  // together at most `most`.
+  std::vector<Step> best_path(double left, double most) const;
 
  private:
   struct Node {
