@@ -232,8 +232,9 @@ class Collector {
   Alignment result_;
 };
 
-Alignment align_parts(const Score& score, const Take& take, std::vector<bool> parts) {
-  const Moments moments = moments_of(score, parts);
+// Those of the score's notes that are asked for; empty: all.
+Alignment align_notes(const Score& score, const Take& take, const std::vector<bool>& asked) {
+  const Moments moments = moments_of(score, asked);
   const std::vector<Step> steps = follow(moments, take.notes);
   std::vector<Matched> matched;
   for (Passage& passage : passages_of(moments, take.notes, steps)) {
@@ -241,9 +242,7 @@ Alignment align_parts(const Score& score, const Take& take, std::vector<bool> pa
   }
   Collector collector(score, take, moments);
   collector.add(matched);
-  Alignment alignment = collector.take_result();
-  alignment.parts = std::move(parts);
-  return alignment;
+  return collector.take_result();
 }
 
 // Whether of each part that is written where it was played, enough was found.
@@ -260,21 +259,53 @@ bool hears_all(const Score& score, const Alignment& alignment) {
   return !alignment.pairs.empty();
 }
 
+void try_each_part(const Score& score, const Take& take, Alignment& best) {
+  double to_beat = best.fit + kBetter;
+  for (std::size_t part = 0; part < score.parts.size(); ++part) {
+    std::vector<bool> asked;
+    for (const Note& note : score.notes) asked.push_back(note.part == part);
+    Alignment alone = align_notes(score, take, asked);
+    if (alone.fit <= to_beat) continue;
+    best = std::move(alone);
+    best.parts.assign(score.parts.size(), false);
+    best.parts[part] = true;
+    to_beat = best.fit;
+  }
+}
+
+// A score of one part may hold both hands all the same: then only the notes in the compass of the
+// take are looked for, if that leaves out enough to matter.
+void try_compass(const Score& score, const Take& take, Alignment& best) {
+  constexpr std::size_t kStrays = 50;  // one note in so many, at either end, may be a slip
+  constexpr double kMatters = 0.1;     // share of the score's notes
+  if (take.notes.empty()) return;
+  std::vector<std::uint8_t> keys;
+  for (const PlayedNote& note : take.notes) keys.push_back(note.key);
+  std::ranges::sort(keys);
+  const std::size_t strays = keys.size() / kStrays;
+  const std::uint8_t lowest = keys[strays];
+  const std::uint8_t highest = keys[keys.size() - 1 - strays];
+  std::vector<bool> asked;
+  for (const Note& note : score.notes) asked.push_back(lowest <= note.key && note.key <= highest);
+  const auto outside = static_cast<double>(std::ranges::count(asked, false));
+  if (outside < kMatters * static_cast<double>(asked.size())) return;
+  Alignment within = align_notes(score, take, asked);
+  if (within.fit <= best.fit + kBetter) return;
+  within.parts = best.parts;
+  best = std::move(within);
+}
+
 }  // namespace
 
 Alignment align(const Score& score, const Take& take) {
   assert(std::ranges::is_sorted(take.notes, {}, &PlayedNote::onset));
   const std::size_t parts = score.parts.size();
-  Alignment best = align_parts(score, take, std::vector<bool>(parts, true));
-  if (hears_all(score, best) || parts < 2 || parts > kMostHands) return best;
-  double to_beat = best.fit + kBetter;
-  for (std::size_t part = 0; part < parts; ++part) {
-    std::vector<bool> alone(parts, false);
-    alone[part] = true;
-    Alignment alignment = align_parts(score, take, std::move(alone));
-    if (alignment.fit <= to_beat) continue;
-    best = std::move(alignment);
-    to_beat = best.fit;
+  Alignment best = align_notes(score, take, {});
+  best.parts.assign(parts, true);
+  if (parts < 2) {
+    try_compass(score, take, best);
+  } else if (parts <= kMostHands && !hears_all(score, best)) {
+    try_each_part(score, take, best);
   }
   return best;
 }

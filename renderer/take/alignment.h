@@ -42,7 +42,7 @@ struct Alignment {
   std::vector<NotePair> wrong;           // struck at a written note's time, with another key
   std::vector<std::uint32_t> missing;    // of the stretches and parts that were played
   std::vector<std::uint32_t> doubled;    // written twice (in two parts), and struck once
-  std::vector<std::uint32_t> omitted;    // outside the stretches, or of parts that were not played
+  std::vector<std::uint32_t> omitted;    // outside the stretches, or of hands that were not played
   std::vector<std::uint32_t> extra;      // played notes that stand for nothing written
   std::vector<PlayedStretch> stretches;  // in the order of playing
   std::vector<bool> parts;               // which of Score::parts were played
@@ -57,7 +57,8 @@ struct Alignment {
 };
 
 // Aligns a take to the score. All its parts are looked for; where little of one is found, each
-// part alone too, and what fits best is taken. Robust to wrong, missing and added notes, to any
+// part alone too, and what fits best is taken; of a score in one part the notes in the take's
+// compass. Robust to wrong, missing and added notes, to any
 // tempo between half and double and its changes, to chords spread and hands apart by up to 150 ms,
 // to ornaments (their notes are extra), and to passages left out or played again. An empty take
 // aligns to nothing. Takes time in proportion to the notes.

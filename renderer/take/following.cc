@@ -26,8 +26,8 @@ constexpr double kStartStep = 0.5;   // for each moment between
 constexpr double kBeam = kJump + 9.0;  // ways this much dearer than the best are given up
 constexpr std::size_t kMostWays = 384;
 constexpr std::uint32_t kReach = 8;  // moments that may be passed by without a jump
-// How far a jump may go, in moments: some hundreds of bars of piano music.
-constexpr std::uint32_t kJumpReach = 4096;
+// How far a jump may go, in moments: about three hundred bars of piano music.
+constexpr std::uint32_t kJumpReach = 2048;
 
 // Where a jump lands, of the next notes most are found close by.
 constexpr std::size_t kLookAhead = 4;

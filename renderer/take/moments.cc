@@ -6,11 +6,11 @@
 
 namespace arsis {
 
-Moments moments_of(const Score& score, const std::vector<bool>& played) {
-  assert(played.empty() || played.size() == score.parts.size());
+Moments moments_of(const Score& score, const std::vector<bool>& asked) {
+  assert(asked.empty() || asked.size() == score.notes.size());
   Moments moments;
   for (std::size_t i = 0; i < score.notes.size(); ++i) {
-    if (!played.empty() && !played[score.notes[i].part]) continue;
+    if (!asked.empty() && !asked[i]) continue;
     moments.notes.push_back(static_cast<std::uint32_t>(i));
   }
   std::ranges::stable_sort(moments.notes, [&](std::uint32_t a, std::uint32_t b) {

@@ -47,7 +47,7 @@ struct Moments {
   }
 };
 
-// The moments of the parts that are `played` (one flag for each of Score::parts; empty: all).
-Moments moments_of(const Score& score, const std::vector<bool>& played = {});
+// The moments of the notes that are `asked` for (one flag for each of Score::notes; empty: all).
+Moments moments_of(const Score& score, const std::vector<bool>& asked = {});
 
 }  // namespace arsis

@@ -117,6 +117,19 @@ TEST(Alignment, KnowsWhichHandWasPlayed) {
   EXPECT_EQ(both.pairs.size(), 48u);
 }
 
+TEST(Alignment, KnowsAHandOfAScoreInOnePart) {
+  test::ScoreText text;
+  text.parts = {kSong, test::repeated("C3/0.5 G3/0.5 E3/0.5 G3/0.5", 8)};
+  Score score = test::score_of(text);
+  score.parts.resize(1);
+  for (Note& note : score.notes) note.part = 0;
+  const Alignment right = align(score, take_of_text(kSong));
+  EXPECT_EQ(right.pairs.size(), 16u);
+  EXPECT_EQ(right.omitted.size(), 32u);
+  EXPECT_TRUE(right.missing.empty());
+  EXPECT_EQ(align(score, take_of_text(text.parts[1])).pairs.size(), 32u);
+}
+
 TEST(Alignment, AsksOneStrikeOnlyOfANoteThatBothHandsHave) {
   test::ScoreText text;
   text.parts = {kSong, "C5/4 G4/4 B4/4 C5/4"};

@@ -33,7 +33,8 @@ TEST(Moments, GatherTheNotesOfABeat) {
   EXPECT_EQ(moments.notes_of(moments.all[0]).front(), 1u);  // C3, the lowest
   EXPECT_EQ(moments.all[2].beat, Beats{2.0});
   EXPECT_EQ(moments.with_key[48], (Places{0, 2}));
-  EXPECT_EQ(moments_of(score, {true, false}).all.size(), 2u);
+  // Of the notes by onset, part and key, those of the right hand.
+  EXPECT_EQ(moments_of(score, {true, false, false, true, false, false}).all.size(), 2u);
 }
 
 TEST(Following, GoesNoteByNote) {
