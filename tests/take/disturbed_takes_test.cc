@@ -13,6 +13,7 @@
 #include "plan/binding.h"
 #include "plan/plan_reader.h"
 #include "shape/perform.h"
+#include "smf/performance_writer.h"
 #include "smf/score_reader.h"
 #include "take/alignment.h"
 #include "take/disturbed.h"
@@ -23,8 +24,10 @@ namespace {
 struct Piece {
   std::string name;
   Score score;
-  std::vector<PerformedNote> played;
+  Performance performance;
 };
+
+constexpr const char* kPlanned[] = {"lantern-song", "ferry-study", "mill-round"};
 
 Piece planned(const std::string& name) {
   const std::string folder = ARSIS_SOURCE_DIR;
@@ -33,19 +36,19 @@ Piece planned(const std::string& name) {
   if (!plan || !score) throw std::runtime_error(name);
   const Result<BoundPlan> bound = bind_plan(*plan, *score);
   if (!bound) throw std::runtime_error(name);
-  std::vector<PerformedNote> played = perform(*score, *bound).performance.notes;
-  return {name, *std::move(score), std::move(played)};
+  Performance performance = perform(*score, *bound).performance;
+  return {name, *std::move(score), std::move(performance)};
 }
 
 Piece written(int bars, std::uint64_t seed) {
   Score score = test::piano_score(bars, seed);
-  std::vector<PerformedNote> played = test::played_plainly(score);
-  return {fmt::format("{} bars", bars), std::move(score), std::move(played)};
+  Performance performance{test::played_plainly(score), TimeMap()};
+  return {fmt::format("{} bars", bars), std::move(score), std::move(performance)};
 }
 
 const std::vector<Piece>& pieces() {
-  static const std::vector<Piece> all = {planned("lantern-song"), planned("ferry-study"),
-                                         planned("mill-round"), written(24, 5), written(160, 6)};
+  static const std::vector<Piece> all = {planned(kPlanned[0]), planned(kPlanned[1]),
+                                         planned(kPlanned[2]), written(24, 5), written(160, 6)};
   return all;
 }
 
@@ -124,7 +127,7 @@ test::Agreement agreement_of(const Piece& piece, test::Disturbance how) {
   std::size_t found = 0;
   std::size_t known = 0;
   for (how.seed = 1; how.seed <= kSeeds; ++how.seed) {
-    const test::KnownTake take = test::disturbed(piece.score, piece.played, how);
+    const test::KnownTake take = test::disturbed(piece.score, piece.performance.notes, how);
     const Alignment alignment = align(piece.score, take.take);
     std::vector<NotePair> both;
     std::ranges::set_intersection(alignment.pairs, take.pairs, std::back_inserter(both));
@@ -152,6 +155,57 @@ TEST(DisturbedTakes, AreAlignedAsTheyWerePlayed) {
     table += "\n";
   }
   std::fputs(table.c_str(), stdout);
+}
+
+// From the file that the renderer writes, in either form, as a take is read: each note is found,
+// and the numbers of both are those of the files.
+TEST(RenderedTakes, AreAlignedNoteByNote) {
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Piece piece = planned(kPlanned[i]);
+    for (const TimingForm form : {TimingForm::kTempoMap, TimingForm::kTicks}) {
+      SCOPED_TRACE(piece.name);
+      const Result<Score> file =
+          score_of(midi_of(piece.score, piece.performance, form), "take.mid");
+      ASSERT_TRUE(file);
+      const Result<Take> take = take_of(*file);
+      ASSERT_TRUE(take);
+      const Alignment alignment = align(piece.score, *take);
+      EXPECT_EQ(alignment.pairs.size(), piece.score.notes.size());
+      EXPECT_TRUE(alignment.extra.empty() && alignment.wrong.empty());
+      EXPECT_EQ(alignment.stretches.size(), 1u);
+      const auto pairs = numbered_pairs(piece.score, alignment);
+      ASSERT_EQ(pairs.size(), piece.score.notes.size());
+      for (std::uint32_t k = 0; k < pairs.size(); ++k) ASSERT_EQ(pairs[k].first, k);
+    }
+  }
+}
+
+TEST(DisturbedTakes, JumpOnlyWhereThePlayerDid) {
+  for (const Piece& piece : pieces()) {
+    for (std::uint64_t seed = 11; seed < 15; ++seed) {
+      const test::Disturbance how{.rubato = 0.3,
+                                  .noise = {0.015},
+                                  .dropped = 0.03,
+                                  .wrong = 0.03,
+                                  .added = 0.03,
+                                  .seed = seed};
+      const Take take = test::disturbed(piece.score, piece.performance.notes, how).take;
+      EXPECT_EQ(align(piece.score, take).stretches.size(), 1u) << piece.name;
+    }
+  }
+}
+
+TEST(DisturbedTakes, FitBetterThanThoseOfOtherPieces) {
+  const test::Disturbance bad{
+      .rubato = 0.3, .noise = {0.02}, .dropped = 0.1, .wrong = 0.1, .added = 0.1};
+  for (const Piece& piece : pieces()) {
+    for (const Piece& other : pieces()) {
+      const Take take = test::disturbed(other.score, other.performance.notes, bad).take;
+      const Alignment alignment = align(piece.score, take);
+      EXPECT_EQ(alignment.is_same_piece(), &piece == &other)
+          << other.name << " against " << piece.name << ": " << alignment.fit;
+    }
+  }
 }
 
 }  // namespace
