@@ -78,7 +78,8 @@ TEST(HostileXml, IsReadWithAWarningOrRefusedWithItsLine) {
   };
   const std::vector<Row> rows = {
       {"a duration beyond numbers", score_text({kFour + duration("1e999") + n("D5", 1)}),
-       "0:C5/0.125 0.125:D5/0.875\nx.musicxml:7:55: warning: a duration is no number of 0 or more; it is taken as 0\n"
+       "0:C5/0.125 0.125:D5/0.875\nx.musicxml:7:55: warning: a duration is no number of 0 or more; "
+       "it is taken as 0\n"
        "x.musicxml:7:2: warning: a note has no duration; it is taken as a grace note\n"},
       {"a duration longer than any note", score_text({kFour + duration("99999999999999999999")}),
        "0:C5/10000\nx.musicxml:7:55: warning: a duration is longer than any note; it is cut\n"},
