@@ -27,8 +27,8 @@ struct PedalChange {
 };
 
 struct Take {
-  // The most notes of a take that are read: about five hours of quick playing.
-  static constexpr std::size_t kMostNotes = 200'000;
+  // The most notes of a take that are read: over an hour of quick playing.
+  static constexpr std::size_t kMostNotes = 50'000;
 
   std::string file;                 // where it came from, for messages
   std::vector<PlayedNote> notes;    // by onset, then key: the order that numbers them

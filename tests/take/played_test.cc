@@ -53,7 +53,7 @@ TEST(Take, OfMoreNotesThanAnybodyPlaysIsRefused) {
   const Result<Take> take = take_of(file);
   ASSERT_FALSE(take);
   EXPECT_EQ(to_string(take.diagnostics().front()),
-            "test.mid: holds 200001 notes; at most 200000 notes of a take are read");
+            "test.mid: holds 50001 notes; at most 50000 notes of a take are read");
 }
 
 }  // namespace
