@@ -17,7 +17,10 @@ constexpr Beats kSameMoment{1e-6};
 
 bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.value; }
 
-WrittenPosition written(const Bars& bars, Beats at) { return {bars.position_of(at), {}}; }
+// A tick may lie a rounding error before its bar line; it is the bar's first beat.
+WrittenPosition written(const Bars& bars, Beats at) {
+  return {bars.position_of(std::max(at, bars.at(at + kSameMoment).span.begin)), {}};
+}
 
 // Parts under names that tell them apart.
 std::vector<PartPlan> parts_of(const Material& material) {
