@@ -28,6 +28,11 @@ using Seconds = Quantity<struct SecondUnit>;    // from the start of the perform
 using Decibels = Quantity<struct DecibelUnit>;  // 20 log10 of an amplitude ratio
 using Lufs = Quantity<struct LufsUnit>;         // loudness by ITU-R BS.1770, steps as of Decibels
 
+// Moments nearer to each other than this are one: far below a tick of any file, far above what
+// rounding leaves.
+inline constexpr Beats kSameMoment{1e-6};
+constexpr bool same_moment(Beats a, Beats b) { return a - b < kSameMoment && b - a < kSameMoment; }
+
 // A stretch of the score, [begin, end).
 struct Span {
   Beats begin;

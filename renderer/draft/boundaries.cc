@@ -11,10 +11,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
-bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.value; }
-
 // A gap of this share of the interval is none: the same as `touch: slack` has it.
 constexpr double kSlack = 0.12;
 
@@ -43,7 +39,7 @@ std::ptrdiff_t last_before(const std::vector<MelodyNote>& line, Beats at) {
 std::ptrdiff_t note_at(const std::vector<MelodyNote>& line, Beats at) {
   const std::ptrdiff_t next = last_before(line, at) + 1;
   if (next >= std::ssize(line)) return -1;
-  return is_near(line[static_cast<std::size_t>(next)].onset, at) ? next : -1;
+  return same_moment(line[static_cast<std::size_t>(next)].onset, at) ? next : -1;
 }
 
 // The mean of all intervals up to four times their median: an interlude must not make every note a
@@ -91,8 +87,8 @@ double new_pace(const std::vector<MelodyNote>& line, std::size_t index) {
   if (index == 0 || index + 3 >= line.size()) return 0.0;
   const Beats before = interval_after(line, index);
   const Beats after = interval_after(line, index + 1);
-  if (!is_near(interval_after(line, index - 1), before)) return 0.0;
-  if (!is_near(interval_after(line, index + 2), after)) return 0.0;
+  if (!same_moment(interval_after(line, index - 1), before)) return 0.0;
+  if (!same_moment(interval_after(line, index + 2), after)) return 0.0;
   return length_change(before, after);
 }
 

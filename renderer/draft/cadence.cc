@@ -5,21 +5,15 @@
 #include <cstdlib>
 #include <optional>
 
+#include "draft/harmony.h"
+
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
-bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.value; }
-
 bool is_strong(const Bar& bar, Beats at) {
-  if (is_near(at, bar.downbeat)) return true;
+  if (same_moment(at, bar.downbeat)) return true;
   return bar.signature.beats % 2 == 0 && bar.signature.beats >= 4 &&
-         is_near(at, bar.downbeat + bar.signature.bar_length() * 0.5);
-}
-
-bool is_pitched(const Score& score, const Note& note) {
-  return !note.grace && score.parts[note.part].channel != kDrumChannel;
+         same_moment(at, bar.downbeat + bar.signature.bar_length() * 0.5);
 }
 
 // The lowest key among notes that begin in [from, to) and, where `still_at` is given, sound then.
@@ -28,7 +22,8 @@ std::optional<int> lowest(const Score& score, Beats from, Beats to,
   std::optional<int> key;
   auto note = std::ranges::lower_bound(score.notes, from, {}, &Note::onset);
   for (; note != score.notes.end() && note->onset < to; ++note) {
-    if (!is_pitched(score, *note) || (still_at && note->end <= *still_at + kSameMoment)) continue;
+    if (!makes_harmony(score, *note) || (still_at && note->end <= *still_at + kSameMoment))
+      continue;
     if (!key || note->key < *key) key = note->key;
   }
   return key;

@@ -13,10 +13,6 @@ namespace {
 
 using enum WrittenLength::Unit;
 
-constexpr Beats kSameMoment{1e-6};
-
-bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.value; }
-
 Beats last_onset(const Score& score) {
   return score.notes.empty() ? Beats{} : score.notes.back().onset;
 }
@@ -76,17 +72,17 @@ void fit_start(const Score& score, WrittenLength length, std::vector<Beats>& edg
 
 Beats upbeat_of(const Bars& bars, WrittenLength length, Beats at) {
   const Bar& bar = bars.at(at);
-  if (is_near(at, bar.downbeat)) return {0.0};
+  if (same_moment(at, bar.downbeat)) return {0.0};
   const Beats rest_of_bar = std::max(bar.span.end - at, Beats{0.0});
   const Beats cell = usual_length(bars, length, at);
   const double cells = std::floor(rest_of_bar / cell + 1e-9);
   const Beats upbeat = rest_of_bar - cell * cells;
-  return is_near(upbeat, {0.0}) ? Beats{0.0} : upbeat;
+  return same_moment(upbeat, {0.0}) ? Beats{0.0} : upbeat;
 }
 
 // The first bar that is whole, or the first of all.
 std::size_t first_whole_bar(std::span<const Bar> bars) {
-  const bool has_pickup = bars.size() > 1 && !is_near(bars[0].span.begin, bars[0].downbeat);
+  const bool has_pickup = bars.size() > 1 && !same_moment(bars[0].span.begin, bars[0].downbeat);
   return has_pickup ? 1 : 0;
 }
 

@@ -11,8 +11,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
 // The time signature of most of the bars.
 TimeSignature usual_signature(const Bars& bars) {
   std::map<std::pair<int, int>, std::size_t> counts;

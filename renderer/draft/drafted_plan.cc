@@ -13,10 +13,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
-bool is_near(Beats a, Beats b) { return std::abs((a - b).value) < kSameMoment.value; }
-
 // A tick may lie a rounding error before its bar line; it is the bar's first beat.
 WrittenPosition written(const Bars& bars, Beats at) {
   return {bars.position_of(std::max(at, bars.at(at + kSameMoment).span.begin)), {}};
@@ -62,8 +58,8 @@ class MotifWriter {
         std::min(material_.score.snapped(trial.end_of(span.begin)), bars_.all().back().span.end);
     if (meter_changes_before(index)) usual_ = {};
     const bool is_last = index + 1 == structure_.motifs.size();
-    const bool is_usual = usual_ == Beats{} || is_last || is_near(span.length(), usual_);
-    if (is_near(end, span.end) && is_usual) {
+    const bool is_usual = usual_ == Beats{} || is_last || same_moment(span.length(), usual_);
+    if (same_moment(end, span.end) && is_usual) {
       cells_ = trial;
       usual_ = span.length();
     } else {

@@ -66,7 +66,7 @@ class Sweep {
       const bool is_melody = next_ < melody_.size() && melody_[next_] == i;
       if (is_melody) ++next_;
       const Note& note = score_.notes[i];
-      if (note.grace || score_.parts[note.part].channel == kDrumChannel) continue;
+      if (!makes_harmony(score_, note)) continue;
       if (is_melody) {
         sung = i;
       } else {

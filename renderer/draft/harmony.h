@@ -13,6 +13,11 @@
 
 namespace arsis {
 
+// Whether a note is of the harmony: not percussion, no ornament.
+inline bool makes_harmony(const Score& score, const Note& note) {
+  return !note.grace && is_pitched(score.parts[note.part]);
+}
+
 // From one moment at which a note begins to the next.
 struct ChordMoment {
   Beats at;

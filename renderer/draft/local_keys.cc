@@ -13,10 +13,6 @@ constexpr double kSignature = 0.1;    // a fit better by this
 constexpr double kKept = 0.05;        // likewise
 constexpr std::size_t kMostBars = 8;  // of one held note that are counted
 
-bool sounds_a_pitch(const Score& score, const Note& note) {
-  return !note.grace && score.parts[note.part].channel != kDrumChannel;
-}
-
 // How long each pitch class sounds in each bar, as shares of the bar's length.
 std::vector<PitchHistogram> bar_histograms(const Score& score) {
   const std::span<const Bar> bars = score.bars.all();
@@ -24,7 +20,7 @@ std::vector<PitchHistogram> bar_histograms(const Score& score) {
   std::size_t bar = 0;
   for (const Note& note : score.notes) {
     while (bar + 1 < bars.size() && bars[bar].span.end <= note.onset) ++bar;
-    if (!sounds_a_pitch(score, note)) continue;
+    if (!makes_harmony(score, note)) continue;
     const std::size_t last = std::min(bars.size(), bar + kMostBars);
     for (std::size_t i = bar; i < last && bars[i].span.begin < note.end; ++i) {
       const Beats sounds =
@@ -48,7 +44,7 @@ void favour(KeyFits& fits, int sharps) {
 // Where ties are decided from: what the piece begins with, which moves with it.
 int reference_of(const Score& score) {
   const auto first = std::ranges::find_if(
-      score.notes, [&](const Note& note) { return sounds_a_pitch(score, note); });
+      score.notes, [&](const Note& note) { return makes_harmony(score, note); });
   return first == score.notes.end() ? 0 : first->key % 12;
 }
 

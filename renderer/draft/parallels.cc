@@ -7,8 +7,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
 // Enough of a cell to tell it from others; bounds the work where a bar holds thousands of notes.
 constexpr std::ptrdiff_t kMostCompared = 64;
 

@@ -11,8 +11,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
 Beats begin_of(const Structure& structure, std::size_t phrase) {
   return structure.motifs[structure.phrases[phrase]].begin;
 }

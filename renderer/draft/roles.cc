@@ -37,8 +37,6 @@ struct Measures {
   double single = 0.0;    // of its moments: those of one note, or of octaves
 };
 
-bool is_pitched(const Part& part) { return part.channel != kDrumChannel; }
-
 // Goes through beginnings and ends of notes in order of time, and knows what sounds.
 class Register {
  public:

@@ -12,12 +12,7 @@
 namespace arsis {
 namespace {
 
-constexpr int kMostNumber = 16;  // MusicXML 4.0, type number-level
 constexpr double kMostOffset = 1e6;
-
-int number_of(pugi::xml_node node) {
-  return std::clamp(node.attribute("number").as_int(1), 1, kMostNumber);
-}
 
 bool is_yes(pugi::xml_attribute attribute) {
   return std::string_view(attribute.as_string()) == "yes";

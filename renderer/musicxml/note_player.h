@@ -47,9 +47,7 @@ class NotePlayer {
     int voice = 1;
   };
 
-  Beats beats(Ticks ticks) const {
-    return {static_cast<double>(ticks) / static_cast<double>(division_)};
-  }
+  Beats beats(Ticks ticks) const { return beats_of(ticks, division_); }
   Ticks ticks(Beats at) const;
   void set_loudness(std::size_t page_part, const PartMeasure& measure, Ticks begin);
   double loudness_at(std::size_t page_part, Ticks at) const;

@@ -7,7 +7,6 @@ namespace arsis {
 namespace {
 
 constexpr double kMostLoudness = 1.5;  // ratio to forte; velocity 127 is 1.41
-constexpr int kMostNumber = 16;        // of a slur; MusicXML 4.0, type number-level
 
 struct Articulation {
   const char* name;
@@ -43,14 +42,18 @@ bool has_caesura(pugi::xml_node note) {
   });
 }
 
+int number_of(pugi::xml_node node) {
+  constexpr int kMostNumber = 16;
+  return std::clamp(node.attribute("number").as_int(1), 1, kMostNumber);
+}
+
 std::vector<PageSlur> slurs_of(pugi::xml_node note) {
   std::vector<PageSlur> slurs;
   for (const pugi::xml_node notations : note.children("notations")) {
     for (const pugi::xml_node slur : notations.children("slur")) {
       const std::string_view type = slur.attribute("type").as_string();
       if (type != "start" && type != "stop") continue;
-      slurs.push_back(
-          {std::clamp(slur.attribute("number").as_int(1), 1, kMostNumber), type == "start"});
+      slurs.push_back({number_of(slur), type == "start"});
     }
   }
   return slurs;

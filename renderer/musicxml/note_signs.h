@@ -15,6 +15,9 @@ namespace arsis {
 MarkSet marks_of(pugi::xml_node note);
 bool has_caesura(pugi::xml_node note);
 
+// The attribute `number` of a hairpin, dashes or a slur, 1 to 16. MusicXML 4.0, number-level.
+int number_of(pugi::xml_node node);
+
 std::vector<PageSlur> slurs_of(pugi::xml_node note);
 
 // By `tie`, which sounds, and `tied`, which is drawn: either will do, as exports forget one.

@@ -14,6 +14,9 @@
 namespace arsis {
 
 using Ticks = std::int64_t;  // of Page::division
+inline Beats beats_of(Ticks ticks, int division) {
+  return {static_cast<double>(ticks) / static_cast<double>(division)};
+}
 
 inline constexpr int kMostStaves = 8;  // of one part
 // Less than a 32nd of a quarter note, the shortest that is in use (a 128th note), is rounding: some

@@ -6,11 +6,12 @@
 #include <tuple>
 #include <utility>
 
+#include "plan/tuning.h"
+
 namespace arsis {
 namespace {
 
 constexpr Ticks kLongestWord = 32;    // quarter notes that a "cresc." without an end goes on
-constexpr int kSoftest = -5;          // pppp, steps from mf: what comes from nothing or goes there
 constexpr double kFirstShare = 0.25;  // of a hairpin, in which a mark is its beginning
 constexpr double kRestShare = 0.5;    // of a hairpin, that goes on after a mark
 
@@ -82,11 +83,11 @@ std::map<int, std::vector<Entry>> entries_of(const std::vector<PlayedSign>& sign
     }
     if (sign.from_nothing) {
       Entry nothing = entry;
-      nothing.step = kSoftest;
+      nothing.step = kSoftestStep;
       entries[sign.staff].push_back(nothing);
     }
     entry.to = std::min(signs[i].to ? *signs[i].to : open_ends.of(i), end);
-    if (sign.to_nothing) entry.step = kSoftest;
+    if (sign.to_nothing) entry.step = kSoftestStep;
     if (entry.is_hairpin()) entries[sign.staff].push_back(entry);
   }
   return entries;
@@ -187,9 +188,6 @@ std::vector<PrintedDynamic> printed_dynamics(const std::vector<PlayedSign>& sign
                                              int division, Ticks end) {
   std::map<int, std::vector<Entry>> entries = entries_of(signs, kLongestWord * division, end);
   part_by_staff(entries);
-  const auto beats = [&](Ticks ticks) -> Beats {
-    return {static_cast<double>(ticks) / static_cast<double>(division)};
-  };
   std::vector<PrintedDynamic> dynamics;
   for (auto& [staff, list] : entries) {
     std::vector<bool> parts(part_count);
@@ -199,8 +197,8 @@ std::vector<PrintedDynamic> printed_dynamics(const std::vector<PlayedSign>& sign
     }
     if (std::ranges::find(parts, true) == parts.end()) continue;
     for (const Entry& entry : settled(std::move(list))) {
-      dynamics.push_back({beats(entry.from), beats(entry.to), entry.rises, entry.step, parts,
-                          staff != 0, entry.place});
+      dynamics.push_back({beats_of(entry.from, division), beats_of(entry.to, division), entry.rises,
+                          entry.step, parts, staff != 0, entry.place});
     }
   }
   return dynamics;

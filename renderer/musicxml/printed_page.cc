@@ -28,9 +28,7 @@ class PageMarks {
   }
 
  private:
-  Beats beats(Ticks ticks) const {
-    return {static_cast<double>(ticks) / static_cast<double>(played_.page.division)};
-  }
+  Beats beats(Ticks ticks) const { return beats_of(ticks, played_.page.division); }
 
   void add_slurs() {
     for (const PlayedSlur& slur : played_.slurs) {

@@ -9,9 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr int kSoftest = -5;  // pppp, steps from mf
-constexpr int kLoudest = 4;   // ffff
-constexpr int kPiano = -2;
 constexpr std::size_t kLongestText = 400;  // bytes that are looked at
 
 struct Entry {
@@ -163,10 +160,11 @@ std::vector<WordMeaning> meanings_of_dynamic(std::string_view name) {
   const bool letters = name.find_first_not_of('p') == std::string_view::npos ||
                        name.find_first_not_of('f') == std::string_view::npos;
   if (letters && name.size() > 4 && name.size() <= 6) {  // pppppp
-    return {{WordKind::kDynamic, static_cast<double>(name[0] == 'p' ? kSoftest : kLoudest)}};
+    return {
+        {WordKind::kDynamic, static_cast<double>(name[0] == 'p' ? kSoftestStep : kLoudestStep)}};
   }
-  const WordMeaning piano{WordKind::kDynamic, kPiano};
-  if (name == "n") return {{WordKind::kDynamic, kSoftest}};
+  const WordMeaning piano{WordKind::kDynamic, kPianoStep};
+  if (name == "n") return {{WordKind::kDynamic, kSoftestStep}};
   if (name == "pf") return {{WordKind::kDynamic, 0.0}};  // poco forte
   if (name == "fp") return {{WordKind::kFortePiano, 0.0}, piano};
   if (name == "sfp" || name == "sfzp") {
@@ -175,7 +173,7 @@ std::vector<WordMeaning> meanings_of_dynamic(std::string_view name) {
   if (name == "sfpp") {
     return {{WordKind::kFortePiano, 0.0},
             {WordKind::kSforzato, 0.0},
-            {WordKind::kDynamic, kPiano - 1.0}};
+            {WordKind::kDynamic, kPianoStep - 1.0}};
   }
   for (const std::string_view sforzato : {"sf", "sfz", "sffz", "fz", "rf", "rfz"}) {
     if (name == sforzato) return {{WordKind::kSforzato, 0.0}};

@@ -66,9 +66,7 @@ class PlayOut {
   }
 
  private:
-  Beats beats(Ticks ticks) const {
-    return {static_cast<double>(ticks) / static_cast<double>(page_.division)};
-  }
+  Beats beats(Ticks ticks) const { return beats_of(ticks, page_.division); }
 
   static std::string part_name(const PagePart& part, int staff, bool alone) {
     if (part.staves == 1) return part.name;
@@ -221,7 +219,7 @@ class PlayOut {
     if (bars_.empty() || played.measure == 0) return false;
     if (played.measure == last_measure_ + 1) return true;
     const Bar& before = bars_.back();
-    return (span.end - before.span.begin - before.signature.bar_length()).value < 1e-6;
+    return span.end - before.span.begin - before.signature.bar_length() < kSameMoment;
   }
 
   PrintedScore finish(NotePlayer player) {
@@ -259,7 +257,7 @@ class PlayOut {
   // As a MIDI file tells bars: one that is shorter or longer than its signature has one of its own.
   void add_signatures() {
     for (const Bar& bar : bars_) {
-      const bool is_whole = std::abs((bar.span.length() - bar.signature.bar_length()).value) < 1e-6;
+      const bool is_whole = same_moment(bar.span.length(), bar.signature.bar_length());
       const TimeSignature signature =
           is_whole ? bar.signature
                    : signature_of_length(bar.span.length(), bar.signature).value_or(bar.signature);

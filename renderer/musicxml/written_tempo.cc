@@ -25,12 +25,6 @@ bool is_gradual(const PlayedTempo& played) {
   return played.tempo != nullptr && played.tempo->kind == TempoKind::kGradual;
 }
 
-// Quarter notes that a listener counts as one beat.
-double counted_quarters(TimeSignature signature) {
-  const bool compound = signature.beat_unit >= 8 && signature.beats % 3 == 0 && signature.beats > 3;
-  return signature.beat_length().value * (compound ? 3.0 : 1.0);
-}
-
 class TempoWriter {
  public:
   TempoWriter(const std::vector<PlayedTempo>& tempos, int division, Ticks end)
@@ -71,8 +65,7 @@ class TempoWriter {
 
   void put(Ticks at, double quarters_a_minute) {
     now_ = std::clamp(quarters_a_minute, kSlowest, kFastest);
-    changes_.push_back(
-        {{static_cast<double>(at) / static_cast<double>(division_)}, std::llround(60e6 / now_)});
+    changes_.push_back({beats_of(at, division_), std::llround(60e6 / now_)});
     states_.push_back({at, now_, marked_});
   }
 
@@ -83,7 +76,7 @@ class TempoWriter {
         mark(played.at, tempo.number);
         break;
       case TempoKind::kName:
-        mark(played.at, tempo.number * counted_quarters(played.signature));
+        mark(played.at, tempo.number * counted_beat(played.signature).value);
         break;
       case TempoKind::kEqual:
         mark(played.at, now_ * tempo.number);

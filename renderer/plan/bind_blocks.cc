@@ -9,8 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
 class BlockLayer {
  public:
   explicit BlockLayer(Binder& binder) : binder_(binder) {}

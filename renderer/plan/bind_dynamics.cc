@@ -12,10 +12,6 @@
 namespace arsis {
 namespace {
 
-constexpr int kPiano = -2;    // steps from mf
-constexpr int kSoftest = -5;  // pppp
-constexpr int kLoudest = 4;   // ffff
-
 // From low to high: what a higher one contradicts does not hold.
 enum class Rank : std::uint8_t { kPage, kStaff, kPlan, kPart };
 
@@ -144,7 +140,7 @@ int hairpin_end(const Entries& entries, std::size_t index, int begin) {
     if (is_of_page(hairpin) && (hairpin.rises ? mark <= begin : mark >= begin)) break;
     return mark;
   }
-  return std::clamp(begin + (hairpin.rises ? 1 : -1), kSoftest, kLoudest);
+  return std::clamp(begin + (hairpin.rises ? 1 : -1), kSoftestStep, kLoudestStep);
 }
 
 // One stretch for each entry.
@@ -173,7 +169,7 @@ std::vector<DynamicPlan> with_forte_pianos(const Plan& plan) {
     if (mark.mark != Mark::kFortePiano) continue;
     DynamicPlan piano;
     piano.from = mark.from;
-    piano.step = kPiano;
+    piano.step = kPianoStep;
     piano.part = mark.part;
     piano.place = mark.place;
     all.push_back(piano);

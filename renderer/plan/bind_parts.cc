@@ -11,8 +11,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kDrumChannel = 9;  // channel 10. Source: General MIDI 1
-
 bool same_name(std::string_view a, std::string_view b) { return lower_case(a) == lower_case(b); }
 
 bool same_track(const PartPlan& wanted, const Part& part) {
@@ -90,7 +88,7 @@ void fill(Binder& binder) {
   for (std::size_t i = 0; i < binder.score.parts.size(); ++i) {
     BoundPart& part = binder.bound.parts.emplace_back();
     part.name = binder.score.parts[i].name;
-    if (binder.score.parts[i].channel != kDrumChannel) part.levels = binder.plan.levels;
+    if (is_pitched(binder.score.parts[i])) part.levels = binder.plan.levels;
     if (binder.plan_part[i] != Binder::kNoPart) {
       const PartPlan& wanted = binder.plan.parts[binder.plan_part[i]];
       part.name = wanted.name;

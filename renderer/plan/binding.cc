@@ -66,7 +66,7 @@ std::string what_there_is(const Bars& bars, Position wanted) {
 }  // namespace
 
 std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_end) {
-  constexpr Beats kSameMoment{1e-9};
+  constexpr Beats kRoundingError{1e-9};
   const std::optional<Beats> moment = score.bars.moment_of(position.position);
   const Bar* bar = score.bars.find(position.position.bar, position.position.pass);
   if (!moment || bar == nullptr) {
@@ -76,13 +76,13 @@ std::optional<Beats> Binder::moment(const WrittenPosition& position, bool as_an_
     return std::nullopt;
   }
   // "4:5" may say where a block or a hairpin in 4/4 ends; nothing begins there: that is "5:1".
-  const Beats latest = as_an_end ? bar->span.end + kSameMoment : bar->span.end - kSameMoment;
+  const Beats latest = as_an_end ? bar->span.end + kRoundingError : bar->span.end - kRoundingError;
   if (*moment <= latest) return score.snapped(*moment);
   text.refuse(
       position.place,
       fmt::format("bar {} has no beat {}", bar->number, short_number(position.position.beat)),
       fmt::format("it ends before beat {}",
-                  short_number(score.bars.position_of(bar->span.end - kSameMoment).beat)));
+                  short_number(score.bars.position_of(bar->span.end - kRoundingError).beat)));
   return std::nullopt;
 }
 

@@ -6,7 +6,6 @@
 namespace arsis {
 namespace {
 
-constexpr double kSameMoment = 1e-6;      // quarter notes
 constexpr double kSameCoordinate = 1e-9;  // bars
 
 }  // namespace
@@ -21,7 +20,7 @@ void Cells::anchor(Beats at) {
   anchor_ = at;
   next_ = at;
   passed_ = 0.0;
-  const bool on_bar_line = std::abs((at - bar.downbeat).value) < kSameMoment;  // no pickup's start
+  const bool on_bar_line = same_moment(at, bar.downbeat);  // no pickup's start
   upbeat_ = on_bar_line ? Beats{0.0} : std::max(bar.span.end - at, Beats{0.0});
   first_ = index;
 }
@@ -32,7 +31,7 @@ Beats Cells::bar_boundary(std::ptrdiff_t bar) const {
   const Bar& known = all[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(bar, 0, count - 1))];
   const double missing = static_cast<double>(std::max<std::ptrdiff_t>(0, bar - (count - 1)));
   const Beats begin = known.span.begin + known.span.length() * missing;
-  if (upbeat_.value < kSameMoment) return begin;
+  if (upbeat_ < kSameMoment) return begin;
   return std::max(begin, begin + known.span.length() - upbeat_);
 }
 
@@ -46,7 +45,7 @@ Beats Cells::boundary(double coordinate) const {
 }
 
 Beats Cells::end_of(Beats begin) {
-  if (std::abs((begin - next_).value) > kSameMoment) anchor(begin);
+  if (!same_moment(begin, next_)) anchor(begin);
   if (length_.unit == WrittenLength::Unit::kBeat) {
     next_ = begin + bars_->at(begin).signature.beat_length() * length_.number;
     anchor_ = next_;
@@ -55,7 +54,7 @@ Beats Cells::end_of(Beats begin) {
     next_ = boundary(first_ + passed_ * length_.number);
     // A bar too short for the upbeat can leave a cell without length: it then takes the next one
     // in.
-    while (next_ <= begin + Beats{kSameMoment}) {
+    while (next_ <= begin + kSameMoment) {
       passed_ += 1.0;
       next_ = boundary(first_ + passed_ * length_.number);
     }

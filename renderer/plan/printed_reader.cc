@@ -107,6 +107,22 @@ std::string read_part_name(const MapReader& map, PlanText& text) {
   return part == nullptr ? "" : read_text(*part, "part", text).value_or("");
 }
 
+// Steps from mf of the key `mark`.
+std::optional<int> read_step(const YamlNode& mark, PlanText& text) {
+  const auto index = read_printed_word(mark, dynamic_names(), mark_names(), "marks", text);
+  return index ? dynamic_step(dynamic_names()[*index]) : std::nullopt;
+}
+
+std::optional<Mark> read_mark_word(const YamlNode& word, PlanText& text) {
+  const auto index = read_printed_word(word, mark_names(), dynamic_names(), "dynamics", text);
+  return index ? mark_named(mark_names()[*index]) : std::nullopt;
+}
+
+// Whether the hairpin grows.
+bool read_hairpin(const YamlNode& hairpin, PlanText& text) {
+  return read_choice(hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
+}
+
 DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
   DynamicPlan dynamic;
   dynamic.place = node.place;
@@ -116,7 +132,7 @@ DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
   const YamlNode* mark = map.find("mark");
   const bool stretch = map.find("to") != nullptr && map.find("at") == nullptr;
   if (hairpin != nullptr) {
-    dynamic.rises = read_choice(*hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
+    dynamic.rises = read_hairpin(*hairpin, text);
     if (map.find("at") != nullptr && map.find("to") == nullptr) {
       text.refuse(hairpin->place, "a hairpin has a beginning and an end", "write from: and to:");
     }
@@ -126,12 +142,7 @@ DynamicPlan read_dynamic(const YamlNode& node, PlanText& text) {
   } else if (mark == nullptr && map.is_map()) {
     text.refuse(node.place, "a dynamic lacks 'mark'", "add 'mark:'");
   }
-  if (mark != nullptr) {
-    const auto index = read_printed_word(*mark, dynamic_names(), mark_names(), "marks", text);
-    if (index) {
-      dynamic.step = dynamic_step(dynamic_names()[*index]);
-    }
-  }
+  if (mark != nullptr) dynamic.step = read_step(*mark, text);
   dynamic.part = read_part_name(map, text);
   return dynamic;
 }
@@ -142,9 +153,9 @@ MarkPlan read_mark(const YamlNode& node, PlanText& text) {
   const MapReader map(node, "a mark", kMarkKeys, text);
   read_extent(map, mark, text);
   if (const YamlNode* word = map.require("mark")) {
-    const auto index = read_printed_word(*word, mark_names(), dynamic_names(), "dynamics", text);
-    if (index) mark.mark = *mark_named(mark_names()[*index]);
-    if (index && mark.to && stands_at_one_place(mark.mark)) {
+    const std::optional<Mark> read = read_mark_word(*word, text);
+    mark.mark = read.value_or(mark.mark);
+    if (read && mark.to && stands_at_one_place(mark.mark)) {
       text.refuse(map.find("to")->place,
                   fmt::format("{} {} stands at one place",
                               mark.mark == Mark::kFortePiano ? "an" : "a", word->text),
@@ -155,32 +166,27 @@ MarkPlan read_mark(const YamlNode& node, PlanText& text) {
   return mark;
 }
 
-RemovePlan read_removed_dynamic(const YamlNode& node, PlanText& text) {
+// What every entry of a `remove` has.
+RemovePlan read_removed(const MapReader& map, const YamlNode& node, PlanText& text) {
   RemovePlan removed;
   removed.place = node.place;
-  const MapReader map(node, "what is removed", kDynamicKeys, text);
   read_extent(map, removed, text);
-  if (const YamlNode* hairpin = map.find("hairpin")) {
-    removed.rises = read_choice(*hairpin, "hairpin", kHairpins, text).value_or(0) == 0;
-  }
-  if (const YamlNode* mark = map.find("mark")) {
-    const auto index = read_printed_word(*mark, dynamic_names(), mark_names(), "marks", text);
-    if (index) removed.step = dynamic_step(dynamic_names()[*index]);
-  }
   removed.part = read_part_name(map, text);
   return removed;
 }
 
+RemovePlan read_removed_dynamic(const YamlNode& node, PlanText& text) {
+  const MapReader map(node, "what is removed", kDynamicKeys, text);
+  RemovePlan removed = read_removed(map, node, text);
+  if (const YamlNode* hairpin = map.find("hairpin")) removed.rises = read_hairpin(*hairpin, text);
+  if (const YamlNode* mark = map.find("mark")) removed.step = read_step(*mark, text);
+  return removed;
+}
+
 RemovePlan read_removed_mark(const YamlNode& node, PlanText& text) {
-  RemovePlan removed;
-  removed.place = node.place;
   const MapReader map(node, "what is removed", kMarkKeys, text);
-  read_extent(map, removed, text);
-  if (const YamlNode* word = map.find("mark")) {
-    const auto index = read_printed_word(*word, mark_names(), dynamic_names(), "dynamics", text);
-    if (index) removed.mark = mark_named(mark_names()[*index]);
-  }
-  removed.part = read_part_name(map, text);
+  RemovePlan removed = read_removed(map, node, text);
+  if (const YamlNode* word = map.find("mark")) removed.mark = read_mark_word(*word, text);
   return removed;
 }
 

@@ -10,8 +10,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
-
 bool crosses_a_bar_line(const Score& score, Span span) {
   const Bar& bar = score.bars.at(span.end - kSameMoment);
   return span.begin < bar.span.begin - kSameMoment;

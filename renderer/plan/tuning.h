@@ -127,6 +127,11 @@ class Tuning {
 Decibels level_of_dynamic(int step, const Tuning& tuning);
 // "ppp" -> -4 .. "mf" -> 0, "f" -> 1 .. "fff" -> 3; none for other words.
 std::optional<int> dynamic_step(std::string_view mark);
+// Such steps by name, from the softest mark (pppp) to the loudest (ffff).
+inline constexpr int kSoftestStep = -5;
+inline constexpr int kPianoStep = -2;
+inline constexpr int kForteStep = 1;
+inline constexpr int kLoudestStep = 4;
 std::span<const std::string_view> dynamic_names();  // softest first
 std::string_view dynamic_name(int step);            // -5..4
 

@@ -196,17 +196,25 @@ std::optional<WrittenPosition> read_position(const YamlNode& node, std::string_v
   return std::nullopt;
 }
 
-std::optional<WrittenLength> read_length(const YamlNode& node, std::string_view what,
-                                         PlanText& text) {
+std::optional<WrittenLength> parse_length(std::string_view text) {
   constexpr double kShortest = 0.001;  // bars or beats; below the ticks of common MIDI files
   constexpr double kLongest = 1000.0;
+  const auto written = parse_number_with_unit(text);
+  const bool bars = written && is_unit(written->unit, "bar");
+  const bool beats = written && is_unit(written->unit, "beat");
+  if ((!bars && !beats) || written->number < kShortest || written->number > kLongest) {
+    return std::nullopt;
+  }
+  using enum WrittenLength::Unit;
+  return WrittenLength{written->number, bars ? kBar : kBeat, {}};
+}
+
+std::optional<WrittenLength> read_length(const YamlNode& node, std::string_view what,
+                                         PlanText& text) {
   if (node.kind == YamlNode::Kind::kText) {
-    const auto written = parse_number_with_unit(node.text);
-    const bool bars = written && is_unit(written->unit, "bar");
-    const bool beats = written && is_unit(written->unit, "beat");
-    if ((bars || beats) && written->number >= kShortest && written->number <= kLongest) {
-      using enum WrittenLength::Unit;
-      return WrittenLength{written->number, bars ? kBar : kBeat, node.place};
+    if (auto length = parse_length(node.text)) {
+      length->place = node.place;
+      return length;
     }
   }
   text.refuse(node.place, fmt::format("{} cannot be {}", what, quoted(node)),

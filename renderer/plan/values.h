@@ -67,6 +67,9 @@ std::optional<WrittenLength> read_length(const YamlNode& node, std::string_view 
 // A number in the constant's unit and range, in the unit of the table ("0.02 s" is 20 ms).
 std::optional<double> read_quantity(const YamlNode& node, const ConstantInfo& info, PlanText& text);
 
+// "1 bar", "1/2 beat", as it stands in a plan or on a command line; its place is left out.
+std::optional<WrittenLength> parse_length(std::string_view text);
+
 // "9:3+1/3", or "9:3/2nd" for the second time that the bar is played, as it stands in a plan or on
 // a command line.
 std::optional<Position> parse_position(std::string_view text);

@@ -15,7 +15,7 @@
 namespace arsis {
 namespace {
 
-constexpr double kSameMoment = 1e-9;  // quarter notes; far below one tick of any MIDI file
+constexpr double kRoundingError = 1e-9;  // quarter notes; far below one tick of any MIDI file
 constexpr int kFinestBeatUnit = 64;
 
 // The signature in force from each change on, the first at beat 0.
@@ -36,12 +36,17 @@ std::vector<TimeSignatureChange> from_the_start(std::span<const TimeSignatureCha
 std::optional<Beats> pickup_of(std::span<const TimeSignatureChange> changes) {
   if (changes.size() < 2) return std::nullopt;
   const Beats first = changes[0].signature.bar_length();
-  const bool one_bar = std::abs((changes[1].at - first).value) < kSameMoment;
+  const bool one_bar = std::abs((changes[1].at - first).value) < kRoundingError;
   if (one_bar && first < changes[1].signature.bar_length()) return first;
   return std::nullopt;
 }
 
 }  // namespace
+
+Beats counted_beat(TimeSignature signature) {
+  const bool compound = signature.beat_unit >= 8 && signature.beats > 3 && signature.beats % 3 == 0;
+  return signature.beat_length() * (compound ? 3.0 : 1.0);
+}
 
 std::optional<TimeSignature> signature_of_length(Beats length, TimeSignature like) {
   for (int unit = like.beat_unit; unit <= kFinestBeatUnit; unit *= 2) {
@@ -70,8 +75,8 @@ Bars Bars::of(std::span<const TimeSignatureChange> changes, Beats end,
   Beats begin{0.0};
   int number = 1;
   if (!pickup) pickup = pickup_of(all);
-  if (pickup && pickup->value > kSameMoment) {
-    const bool written = all.size() > 1 && all[1].at <= *pickup + Beats{kSameMoment};
+  if (pickup && pickup->value > kRoundingError) {
+    const bool written = all.size() > 1 && all[1].at <= *pickup + Beats{kRoundingError};
     const TimeSignature signature = written ? all[1].signature : all[0].signature;
     result.bars_.push_back({.number = 0,
                             .span = {begin, *pickup},
@@ -81,7 +86,7 @@ Bars Bars::of(std::span<const TimeSignatureChange> changes, Beats end,
   }
   std::size_t change = 0;
   while ((begin < end || result.bars_.empty()) && result.bars_.size() < kMostBars) {
-    while (change + 1 < all.size() && all[change + 1].at <= begin + Beats{kSameMoment}) ++change;
+    while (change + 1 < all.size() && all[change + 1].at <= begin + Beats{kRoundingError}) ++change;
     const TimeSignature signature = all[change].signature;
     Beats bar_end = begin + signature.bar_length();
     if (change + 1 < all.size() && all[change + 1].at < bar_end) bar_end = all[change + 1].at;
@@ -135,7 +140,7 @@ std::optional<Beats> Bars::moment_of(Position position) const {
   const Bar* bar = find(position.bar, position.pass);
   if (bar == nullptr || !std::isfinite(position.beat)) return std::nullopt;
   const Beats moment = bar->downbeat + bar->signature.beat_length() * (position.beat - 1.0);
-  if (moment < bar->span.begin - Beats{kSameMoment}) return std::nullopt;
+  if (moment < bar->span.begin - Beats{kRoundingError}) return std::nullopt;
   return std::max(moment, bar->span.begin);
 }
 

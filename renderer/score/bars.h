@@ -22,6 +22,10 @@ struct TimeSignature {
   constexpr Beats bar_length() const { return beat_length() * beats; }
 };
 
+// The beats that a musician counts in a bar: its denominator's, or three of them together where the
+// signature is compound (6/8, 9/8, 12/16). Common practice, no source.
+Beats counted_beat(TimeSignature signature);
+
 // The signature of a bar of that length in the unit of `like` or finer; none where there is none.
 std::optional<TimeSignature> signature_of_length(Beats length, TimeSignature like);
 

@@ -9,7 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
 constexpr std::uint8_t kFirstBeatKey = 76;
 constexpr std::uint8_t kOtherBeatKey = 77;
 constexpr double kFirstBeatVelocity = 100.0;  // both our choice: clear beside a mezzo-forte
@@ -92,11 +91,6 @@ void add_name(Score& score, std::uint16_t track) {
 }
 
 }  // namespace
-
-Beats counted_beat(TimeSignature signature) {
-  const bool compound = signature.beat_unit == 8 && signature.beats > 3 && signature.beats % 3 == 0;
-  return signature.beat_length() * (compound ? 3.0 : 1.0);
-}
 
 void add_click(Score& score, Performance& performance, std::span<const ClickStretch> stretches) {
   if (stretches.empty()) return;

@@ -14,10 +14,6 @@ struct ClickStretch {
   TimeSignature signature;
 };
 
-// The beats that a musician counts in a bar: its denominator's, or three of them together where the
-// signature is compound (6/8, 9/8, 12/8). Common practice, no source.
-Beats counted_beat(TimeSignature signature);
-
 // Adds a part "click", the last, on a track of its own: a note on every counted beat of the
 // stretches, at the performance's time. On channel 10, woodblocks of General MIDI's percussion (GM
 // 1 sound set): high (key 76) on the first beat of a bar, low (77) on the others. Nothing is added

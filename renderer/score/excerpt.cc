@@ -14,7 +14,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
 constexpr std::uint16_t kGone = 0xFFFF;
 
 // A cut note keeps at least this much, where a lead brings it near the end.

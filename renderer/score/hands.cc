@@ -190,7 +190,7 @@ void part_hands(const Score& score, const NoteList& notes, std::vector<bool>& ri
 }  // namespace
 
 bool needs_two_hands(const Score& score, std::size_t part) {
-  if (score.parts[part].channel == kDrumChannel) return false;
+  if (!is_pitched(score.parts[part])) return false;
   std::size_t moments = 0;
   std::size_t two_handed = 0;
   each_moment(score, notes_of(score, part), [&](const Moment& moment) {

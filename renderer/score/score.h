@@ -43,6 +43,9 @@ struct Part {
   Hand hand = Hand::kBoth;   // both, unless with_hands() has told them apart (score/hands.h)
 };
 
+// Whether its keys are pitches, and not the instruments of percussion.
+inline bool is_pitched(const Part& part) { return part.channel != kDrumChannel; }
+
 struct Track {
   std::string name;
   Beats end;  // of its end-of-track event

@@ -12,7 +12,6 @@
 namespace arsis {
 namespace {
 
-constexpr Beats kSameMoment{1e-6};
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 
 // For each note the next one of its key and channel that starts later; kNone for the last.

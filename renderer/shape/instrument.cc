@@ -83,7 +83,7 @@ void apply_instrument(std::vector<PerformedNote>& notes, std::span<const NoteLev
     const Note& note = score.notes[i];
     const LevelTable* table =
         instrument.by_part.empty() ? nullptr : instrument.by_part[note.part].get();
-    if (table == nullptr && score.parts[note.part].channel != kDrumChannel) {
+    if (table == nullptr && is_pitched(score.parts[note.part])) {
       table = instrument.by_program[programs[i]].get();
     }
     if (table == nullptr || table->empty()) continue;

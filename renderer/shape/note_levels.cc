@@ -9,8 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr int kForte = 1;  // steps from mf
-
 // The onsets and the grid as one strictly rising row.
 std::vector<Beats> moments_of(const Score& score, std::span<const Beats> grid) {
   std::vector<Beats> onsets;
@@ -31,7 +29,7 @@ Decibels lift_over(Decibels ceiling, MarkSet marks, const Tuning& tuning) {
     if (marks.has(mark)) lift = std::max(lift, lift_of(mark, tuning));
   }
   if (marks.has(Mark::kFortePiano)) {
-    lift = std::max(lift, level_of_dynamic(kForte, tuning) - ceiling);
+    lift = std::max(lift, level_of_dynamic(kForteStep, tuning) - ceiling);
   }
   return lift;
 }

@@ -91,11 +91,7 @@ std::optional<Cell> cell_of(const std::string& words, const Score& score) {
   };
   const std::size_t from = words.find(" from ");
   if (from == std::string::npos) return complain("says no length and place", kCellRemedy);
-  PlanText ignored;
-  YamlNode node;
-  node.kind = YamlNode::Kind::kText;
-  node.text = trimmed(std::string_view(words).substr(0, from));
-  const auto length = read_length(node, "length", ignored);
+  const auto length = parse_length(trimmed(std::string_view(words).substr(0, from)));
   const auto position = parse_position(trimmed(std::string_view(words).substr(from + 6)));
   if (!length || !position) return complain("says no length and place", kCellRemedy);
   const auto at = score.bars.moment_of(*position);

@@ -7,8 +7,8 @@
 #include <array>
 #include <optional>
 #include <string>
-#include <tuple>
 
+#include "benchmarks/tunes.h"
 #include "draft/draft.h"
 #include "draft/draft_remarks.h"
 #include "plan/plan_reader.h"
@@ -20,47 +20,6 @@
 
 namespace arsis {
 namespace {
-
-void add(Score& score, double onset, double length, std::uint16_t part, int key) {
-  Note note;
-  note.onset = {onset};
-  note.end = {onset + length};
-  note.part = part;
-  note.key = static_cast<std::uint8_t>(key);
-  score.notes.push_back(note);
-}
-
-// Eight-bar tunes in 4/4 with a rest every four bars, over chords in halves.
-Score tunes(int bars, bool one_track) {
-  Score score;
-  score.file = "x.mid";
-  const std::uint16_t left = one_track ? 0 : 1;
-  score.parts = {{"right", 0, 1, 0}, {"left", 1, 2, 1}};
-  score.tracks = {{"right", {bars * 4.0}}, {"left", {bars * 4.0}}};
-  if (one_track) {
-    score.parts.pop_back();
-    score.tracks.pop_back();
-  }
-  constexpr std::array<int, 7> kScale = {0, 2, 4, 5, 7, 9, 11};
-  for (int bar = 0; bar < bars; ++bar) {
-    for (const int key : {36, 48, 52, 55}) {
-      add(score, bar * 4.0, 2.0, left, key + bar % 5);
-      add(score, bar * 4.0 + 2.0, 2.0, left, key + bar % 5);
-    }
-    const int eighths = bar % 4 == 3 ? 4 : 8;
-    for (int i = 0; i < eighths; ++i) {
-      const auto step = static_cast<std::size_t>((bar * 5 + i * (bar % 3 + 1)) % 7);
-      add(score, bar * 4.0 + i * 0.5, 0.5, 0, 72 + kScale[step]);
-    }
-  }
-  std::ranges::stable_sort(score.notes, {}, [](const Note& note) {
-    return std::tuple(note.onset, note.part, note.key);
-  });
-  std::uint32_t sequence = 0;
-  for (Note& note : score.notes) note.sequence = sequence++;
-  score.bars = Bars::of({}, score.end());
-  return score;
-}
 
 // As a file of that score has it.
 Bytes bytes_of(const Score& score) {

@@ -88,6 +88,16 @@ inline std::string score_text(const std::vector<std::string>& measures) {
   return text + "</part></score-partwise>\n";
 }
 
+// "0:100 2:92.5": moment and quarter notes a minute of each change.
+inline std::string tempos_of(const Score& score) {
+  std::string text;
+  for (const TempoChange& change : score.tempo.changes()) {
+    text += fmt::format("{}{:g}:{:.4g}", text.empty() ? "" : " ", change.at.value,
+                        60e6 / static_cast<double>(change.microseconds_per_quarter));
+  }
+  return text;
+}
+
 // "0:C5/1 1:E5+G5/0.5": onset in quarter notes, key, length; by onset, part and key.
 inline std::string notes_of(const Score& score) {
   constexpr const char* kNames[] = {"C",  "C#", "D",  "D#", "E",  "F",

@@ -93,12 +93,7 @@ TEST(WrittenTempo, IsAsThePageAsks) {
   for (const auto& [what, measures, tempos] : cases()) {
     const Result<PrintedScore> read = played_of(score_text(measures));
     ASSERT_TRUE(read) << what;
-    std::string text;
-    for (const TempoChange& change : read->score.tempo.changes()) {
-      text += fmt::format("{}{:g}:{:.4g}", text.empty() ? "" : " ", change.at.value,
-                          60e6 / static_cast<double>(change.microseconds_per_quarter));
-    }
-    EXPECT_EQ(text, tempos) << what;
+    EXPECT_EQ(tempos_of(read->score), tempos) << what;
   }
 }
 
