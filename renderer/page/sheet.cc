@@ -19,6 +19,7 @@ constexpr Millimetres kUnderRunning{2.5};
 constexpr Millimetres kLeastGap{5.0};  // between systems
 constexpr Millimetres kMostGap{12.0};
 constexpr double kLeastStretch = 0.5;
+constexpr double kStretchForFour = 0.6;
 constexpr double kMostStretch = 1.25;
 constexpr double kSheetStretch = 1.1;
 constexpr Millimetres kSample{9.0};  // of a line in the legend
@@ -160,8 +161,13 @@ double stretch_for(const Setting& setting, Millimetres content, double count) {
   return stretch;
 }
 
-// Three systems a page; fewer where words or engraved staves would make them too flat.
+// Three systems a page; four where one would be left alone on the last page; fewer where words or
+// engraved staves would make them too flat.
 double stretch_for(const Setting& setting, Millimetres content) {
+  if (setting.systems.size() % 3 == 1) {
+    const double stretch = stretch_for(setting, content, 4.0);
+    if (stretch >= kStretchForFour) return stretch;
+  }
   for (const double count : {3.0, 2.0}) {
     const double stretch = stretch_for(setting, content, count);
     if (stretch >= kLeastStretch) return stretch;

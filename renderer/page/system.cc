@@ -13,7 +13,7 @@ namespace {
 // Our choice, by looking. Heights are stretched by the frame, but for those of words.
 constexpr Millimetres kMargin{11.5};  // left of the music, for scales and the time signature
 constexpr Millimetres kRight{2.0};    // right of it, for what stands on the last bar line
-constexpr Millimetres kOverNotes{1.4};
+constexpr Millimetres kOverNotes{2.4};
 constexpr double kNotes = 18.0;
 constexpr Millimetres kNumbers{3.4};
 constexpr Millimetres kNames{4.4};
@@ -107,6 +107,7 @@ class SystemDrawing {
       canvas_.ink.place({kMargin, notes_.top}, field_->svg);
     } else {
       draw_notes(canvas_, notes_);
+      draw_signs(canvas_, notes_);
     }
     draw_levels(canvas_, band_);
     draw_tempo(canvas_, tempo_);

@@ -90,6 +90,13 @@ TEST(Sheets, HoldThreeSystemsWithTheEvidenceUpright) {
   }
 }
 
+TEST(Sheets, LeaveNoSystemAloneWhereFourFitOnAPage) {
+  const Drawing drawing = demo("mill-round");
+  const auto sheets = draw_pages(drawing.picture(), drawing.whole(), kA4);
+  ASSERT_EQ(sheets->size(), 1u);
+  EXPECT_EQ(found_on(sheets->front()).systems, 4u);
+}
+
 TEST(Sheets, NumberTheirPagesWhereThereAreSeveral) {
   const auto folios = [](int bars) {
     const Drawing drawing = even_piece(bars);
@@ -103,7 +110,7 @@ TEST(Sheets, NumberTheirPagesWhereThereAreSeveral) {
     return text;
   };
   EXPECT_EQ(folios(8), "");
-  EXPECT_EQ(folios(28), "1 2 3 ");
+  EXPECT_EQ(folios(32), "1 2 3 ");
 }
 
 TEST(Sheet, IsOneTallPictureWithAllSystems) {
