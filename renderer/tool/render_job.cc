@@ -19,11 +19,6 @@ namespace {
 
 constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
 
-bool same_file(const fs::path& a, const fs::path& b) {
-  std::error_code ignored;
-  return fs::equivalent(a, b, ignored);
-}
-
 class AudioSet {
  public:
   AudioSet(std::span<const RenderJob> jobs, const SoundSource& source)
