@@ -15,6 +15,7 @@
 #include "tool/ports.h"
 #include "tool/render.h"
 #include "tool/report.h"
+#include "tool/take.h"
 
 namespace {
 
@@ -61,6 +62,7 @@ int main(int argc, char** argv) {
     arsis::add_play(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);
+    arsis::add_take(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
