@@ -20,7 +20,8 @@ namespace {
 
 // Half of what files have: what lies above 12 kHz is little in a piano, and costs half of the time.
 constexpr int kRate = 24'000;
-constexpr double kRenderShare = 0.7;  // of the work; the rest is coding
+constexpr std::size_t kInMemory = 8 * FrameStore::kInMemory;  // samples of all together: 512 MiB
+constexpr double kRenderShare = 0.7;                          // of the work; the rest is coding
 
 // Hands the numbers 0 to count - 1 to `work`, on several threads at a time, each number once. Fewer
 // threads where the system gives no more.
@@ -76,6 +77,7 @@ Result<std::vector<Rendered>> render_all(std::span<const ClipSource> sources,
     RenderRequest request;
     request.soundfont = settings.soundfont;
     request.beside = settings.beside;
+    request.in_memory = std::min(FrameStore::kInMemory, kInMemory / sources.size());
     request.bank.synthesizer.sample_rate = kRate;
     request.bank.synthesizer.reverb = settings.reverb;
     request.bank.synthesizer.beneath = settings.soundfont_beneath;
@@ -121,7 +123,6 @@ Result<ClipSet> code_all(std::vector<Rendered>& rendered, std::span<const Decibe
 ClipQuality clip_quality(Seconds total, std::size_t most_bytes) {
   const double room =
       static_cast<double>(most_bytes) * 8.0 / 1000.0 / std::max(total.value, 1.0);  // kb/s
-  if (room >= 64.0) return {.channels = 2, .kilobits = 64};
   if (room >= 48.0) return {.channels = 2, .kilobits = 48};
   return {.channels = 1, .kilobits = static_cast<int>(std::clamp(std::floor(room), 16.0, 40.0))};
 }

@@ -44,11 +44,11 @@ struct ClipSet {
   int channels = 0;         // 1 or 2
 };
 
-// What so many seconds of sound are coded with, so that they take about `most_bytes`: 64 kb/s in
-// stereo while there is room for that, then 48, then mono, 40 kb/s down to 16.
+// What so many seconds of sound are coded with, so that they take about `most_bytes`: 48 kb/s in
+// stereo while there is room for that, then mono, 40 kb/s down to 16.
 struct ClipQuality {
   int channels = 2;
-  int kilobits = 64;  // a second
+  int kilobits = 48;  // a second
 };
 ClipQuality clip_quality(Seconds total, std::size_t most_bytes);
 

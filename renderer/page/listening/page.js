@@ -172,7 +172,8 @@ class Page {
     else if (playing && waiting) said = `making ${voice} ready`;
     else if (playing) said = `playing: ${voice}${loop ? ', round and round' : ''}`;
     setText(words.status, said);
-    document.body.classList.toggle('playing', playing);
+    words.status.classList.toggle('seen', failure !== null);
+    document.body.classList.toggle('waiting', playing && waiting);
   }
 }
 
@@ -184,8 +185,10 @@ function setText(element, text) {
 function begin() {
   const data = JSON.parse(document.getElementById('data').textContent);
   if (!window.AudioContext) {
-    setText(document.getElementById('status'), kWordOfFailure);
-    document.querySelector('.desk').classList.add('mute');
+    const status = document.getElementById('status');
+    status.textContent = kWordOfFailure;
+    status.classList.add('seen');
+    return;
   }
   window.arsisPage = new Page(data);
 }

@@ -40,7 +40,8 @@ class Stretch {
 
   makePiece() {
     const goesOn = this.last + this.hop;  // what would follow of itself
-    const wanted = Math.round(this.from + this.piece * this.hop * this.speed);
+    // The middle of a piece, where it is heard alone, comes when it should.
+    const wanted = Math.round(this.from + (this.piece + 1) * this.hop * this.speed - this.hop);
     const at = this.piece === 0 ? goesOn : this.bestNear(wanted, goesOn);
     this.ready = this.channels.map((samples) => {
       const made = new Float32Array(this.hop);
