@@ -165,7 +165,7 @@ class Breath {
     const Millimetres room = text_width(name, lane.name) + kAside * 2.0;
     const Millimetres begin = canvas_.axis.x_at(block.span.begin);
     const Millimetres end = canvas_.axis.x_at(block.span.end);
-    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside * 0.5 : kAside;
+    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside : kAside;
     if (at.x - begin > room + aside) {
       canvas_.ink.words(lane.name, {at.x - aside, at.y}, name, Anchor::kEnd);
     } else if (end - at.x > room + aside) {
