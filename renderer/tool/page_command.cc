@@ -143,7 +143,9 @@ void add_page(CLI::App& app, std::function<int()>& run) {
   const auto args = std::make_shared<PageArgs>();
   CLI::App* command = app.add_subcommand("page", "Draw the marked score, to look at and to print");
   command->add_option("plan", args->plan, "the phrase plan, a YAML file; or a score")->required();
-  command->add_option("-o,--output", args->output, "the file to write: .svg, .pdf, .png, or .html to listen to")
+  command
+      ->add_option("-o,--output", args->output,
+                   "the file to write: .svg, .pdf, .png, or .html to listen to")
       ->required();
   command->add_option("--paper", args->paper, "a4 or letter")->capture_default_str();
   command->add_flag("--landscape", args->landscape, "the paper on its side");
