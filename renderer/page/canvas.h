@@ -38,6 +38,8 @@ void draw_breath(Canvas& canvas, Row row, Row field);
 
 // The notes by pitch and time, with the staves' lines.
 void draw_notes(Canvas& canvas, Row row);
+// What is printed over single notes and between them, breaths.
+void draw_signs(Canvas& canvas, Row row);
 // Where a key's middle lies in the notes' row.
 Millimetres height_of_key(const Canvas& canvas, Row row, int key);
 

@@ -51,10 +51,11 @@ void add_desk(std::string& html, const ListeningPage& page) {
       "<button type=\"button\" id=\"loop\" aria-pressed=\"false\">loop this phrase</button>\n";
   add_voices(html, page);
   add(html,
-      "<label class=\"slide\">speed <input type=\"range\" id=\"speed\" min=\"50\" max=\"150\" "
+      "<div class=\"slides\">\n<label class=\"slide\">speed <input type=\"range\" id=\"speed\" "
+      "min=\"50\" max=\"150\" "
       "step=\"5\" value=\"100\"><output id=\"speed-said\" for=\"speed\">100 %</output></label>\n"
       "<label class=\"slide\">volume <input type=\"range\" id=\"volume\" min=\"0\" max=\"100\" "
-      "value=\"70\"></label>\n"
+      "value=\"70\"></label>\n</div>\n"
       "<p id=\"status\" role=\"status\"></p>\n</section>\n<p class=\"caution\">{}</p>\n",
       kCaution);
 }

@@ -14,7 +14,7 @@ constexpr Millimetres kNoteWidth{2.6};    // of the quick notes of the melody
 constexpr double kQuick = 0.1;            // share of the melody's notes that are quicker
 constexpr double kWidest = 1.8;           // ratio: how much a scale may grow to fill the lines
 constexpr double kTighter = 1.06;  // ratio: a line longer than that to the usual one is set tighter
-constexpr double kCutSentence = 0.6;    // cost of a line that begins within a sentence
+constexpr double kCutSentence = 0.6;     // cost of a line that begins within a sentence
 constexpr std::size_t kMostInLine = 64;  // phrases; keeps the work linear
 constexpr double kTolerance = 1e-9;      // ratio: what rounding may leave over
 

@@ -37,6 +37,18 @@ void draw_course(Canvas& canvas, Row row, const Course& course, bool second) {
   canvas.ink.path(second ? "tempo second" : "tempo", points);
 }
 
+// One number, as far under the written tempo as there is room for.
+void draw_scale(Canvas& canvas, Row row) {
+  const Millimetres even = height_of(canvas, row, 1.0);
+  const int percent = static_cast<int>((1.0 - canvas.frame.scales.slowest) * 20.0) * 5;
+  const Millimetres y = height_of(canvas, row, 1.0 - percent / 100.0);
+  if (percent == 0 || y - even < leading(TextKind::kScale) * 0.9) return;
+  canvas.ink.line("beat", {canvas.left() - kAside * 0.65, y}, {canvas.left(), y});
+  canvas.ink.words(TextKind::kScale,
+                   {canvas.left() - kAside, y + cap_height(TextKind::kScale) / 2.0},
+                   fmt::format("−{} %", percent), Anchor::kEnd);
+}
+
 // "♩ = 72", in the beats that a musician counts.
 std::string mark_of(const Canvas& canvas, Beats at, std::int64_t microseconds) {
   const double beat = counted_beat(canvas.picture.score.bars.at(at).signature).value;
@@ -77,6 +89,7 @@ void draw_tempo(Canvas& canvas, Row row) {
   canvas.ink.words(TextKind::kScale,
                    {canvas.left() - kAside, even + cap_height(TextKind::kScale) / 2.0}, "tempo",
                    Anchor::kEnd);
+  draw_scale(canvas, row);
   const std::vector<Course>& courses = canvas.picture.courses;
   for (std::size_t i = 0; i < courses.size(); ++i) draw_course(canvas, row, courses[i], i > 0);
   draw_marks(canvas, row);

@@ -121,8 +121,9 @@ Result<ClipSet> code_all(std::vector<Rendered>& rendered, std::span<const Decibe
 }  // namespace
 
 ClipQuality clip_quality(Seconds total, std::size_t most_bytes) {
+  constexpr double kAround = 1.2;  // kb/s that an Ogg file takes beside the bit rate; measured
   const double room =
-      static_cast<double>(most_bytes) * 8.0 / 1000.0 / std::max(total.value, 1.0);  // kb/s
+      static_cast<double>(most_bytes) * 8.0 / 1000.0 / std::max(total.value, 1.0) - kAround;
   if (room >= 48.0) return {.channels = 2, .kilobits = 48};
   return {.channels = 1, .kilobits = static_cast<int>(std::clamp(std::floor(room), 16.0, 40.0))};
 }

@@ -44,8 +44,9 @@ struct ClipSet {
   int channels = 0;         // 1 or 2
 };
 
-// What so many seconds of sound are coded with, so that they take about `most_bytes`: 48 kb/s in
-// stereo while there is room for that, then mono, 40 kb/s down to 16.
+// What so many seconds of sound are coded with, so that they take `most_bytes` or less: 48 kb/s in
+// stereo while there is room for that, then mono, 40 kb/s down to 16 (below
+// which it is 16, and takes more).
 struct ClipQuality {
   int channels = 2;
   int kilobits = 48;  // a second

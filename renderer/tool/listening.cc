@@ -25,8 +25,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr Millimetres kWide{190.0};        // a screen's line
-constexpr Millimetres kNarrow{84.0};       // a phone's
+constexpr Millimetres kWide{190.0};   // a screen's line
+constexpr Millimetres kNarrow{84.0};  // a phone's
+// Bytes: what can be sent about without complaint, less what time maps and script take.
+constexpr std::size_t kUsualPage = 7'500'000;
+constexpr std::size_t kLeastSound = 3'000'000;
 constexpr std::size_t kLongestLabel = 40;  // bytes of a reading's name
 
 // One performance of the page.
@@ -62,6 +65,7 @@ class Maker {
     if (!read_words() || !add_versions() || !add_readings() || !is_short_enough()) {
       return std::nullopt;
     }
+    draw();
     auto clips = render();
     if (!clips) return std::nullopt;
     code_ = kDone;
@@ -154,6 +158,7 @@ class Maker {
     settings.soundfont_beneath = soundfont_beneath(options_.soundfont, *soundfont);
     settings.beside = request_.output;
     settings.reverb = options_.reverb == "on";
+    settings.most_bytes = room_for_sound();
     settings.progress = [&](double done) { progress.show(done); };
     bool soundfont_failed = false;
     Result<ClipSet> clips = render_clips(sources, settings, soundfont_failed);
@@ -162,6 +167,19 @@ class Maker {
     if (clips) return *std::move(clips);
     code_ = soundfont_failed ? kDeviceMissing : kInputAtFault;
     return std::nullopt;
+  }
+
+  void draw() {
+    wide_ = drawn(kWide);
+    narrow_ = drawn(kNarrow);
+  }
+
+  // What the picture leaves of a page of usual size, as bytes before base64.
+  std::size_t room_for_sound() const {
+    std::size_t drawing = 0;
+    for (const DrawnSystem& system : wide_) drawing += system.svg.size();
+    for (const DrawnSystem& system : narrow_) drawing += system.svg.size();
+    return std::max(kLeastSound, (kUsualPage - std::min(drawing, kUsualPage)) / 4 * 3);
   }
 
   std::vector<DrawnSystem> drawn(Millimetres width) const {
@@ -175,13 +193,11 @@ class Maker {
   }
 
   std::string page_of(ClipSet& clips) const {
-    const std::vector<DrawnSystem> wide = drawn(kWide);
-    const std::vector<DrawnSystem> narrow = drawn(kNarrow);
     ListeningPage page;
     page.title = request_.picture.title;
     page.subtitle = request_.picture.subtitle;
-    page.wide = wide;
-    page.narrow = narrow;
+    page.wide = wide_;
+    page.narrow = narrow_;
     std::vector<VoiceTime> times;
     for (std::size_t i = 0; i < voices_.size(); ++i) {
       const auto& [label, excerpt] = voices_[i];
@@ -190,7 +206,7 @@ class Maker {
       page.voices.push_back({label, std::move(clips.clips[i].opus)});
     }
     page.data = listening_data(
-        {request_.loaded.score, request_.loaded.bound, times, wide, narrow, clips.sample_rate});
+        {request_.loaded.score, request_.loaded.bound, times, wide_, narrow_, clips.sample_rate});
     return listening_page(page);
   }
 
@@ -198,6 +214,8 @@ class Maker {
   const ListeningOptions& options_;
   int& code_;
   std::vector<Voice> voices_;
+  std::vector<DrawnSystem> wide_;
+  std::vector<DrawnSystem> narrow_;
 };
 
 }  // namespace

@@ -198,6 +198,18 @@ test('a loop comes back after a beat of breath, and again, each round the same',
   await page.close();
 });
 
+test('the same sound goes on as it was where only the loop is new', async () => {
+  const { page } = await browser.page('ferry-study');
+  const play = { at: 0, call: 'play', with: [2] };
+  const loop = { at: 1.6, call: 'setLoop', with: [{ begin: 0, end: 32, breath: 1 }] };
+  const [plain, looped] = [await page.evaluate(playOffline, { seconds: 3, steps: [play] }),
+    await page.evaluate(playOffline, { seconds: 3, steps: [play, loop] })].map(samplesOf);
+  const most = plain.reduce((found, sample) => Math.max(found, Math.abs(sample)), 0);
+  const apart = plain.reduce((found, sample, i) => Math.max(found, Math.abs(sample - looped[i])), 0);
+  assert.ok(apart < 0.001 * most, `${apart} of ${most}`);
+  await page.close();
+});
+
 test('a loop is entered, kept and left while it plays', async () => {
   const { page } = await browser.page('ferry-study');
   const wanted = await block(page, '1.1');
@@ -223,6 +235,8 @@ test('the keyboard does all of it', async () => {
   const { page, faults } = await browser.page('lantern-song');
   const { blocks } = await data(page);
   const phrases = blocks.filter(({ level }) => level === 'phrase');
+  const named = page.locator('.wide').getByRole('button', { name: 'phrase 1.2, bars 3 to 6, motif 1.2.2 leads', exact: true });
+  assert.equal(await named.count(), 1);
   await page.keyboard.press('ArrowRight');
   assert.equal((await state(page)).chosen, phrases[1].name);
   near((await state(page)).beat, phrases[1].begin, 1e-6, 'beat');
@@ -251,6 +265,13 @@ test('the keyboard does all of it', async () => {
   assert.notEqual((await state(page)).loop, null);
   await page.keyboard.press('Escape');
   assert.equal((await state(page)).loop, null);
+  // With the keyboard on a voice or a slider space is still for pausing, arrows are for them.
+  await page.locator('input[name=voice]').first().focus();
+  await page.keyboard.press(' ');
+  assert.equal((await state(page)).playing, false);
+  await page.keyboard.press('ArrowRight');
+  assert.equal((await state(page)).voice, 1);
+  assert.equal((await state(page)).chosen, null);
   assert.deepEqual(faults, []);
   await page.close();
 });

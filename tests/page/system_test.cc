@@ -267,6 +267,26 @@ TEST(System, PrintsTimeSignaturesAndTempoWhereTheyChange) {
   EXPECT_EQ(tempos, "♩ = 120 ♩ = 60 ");
 }
 
+TEST(System, PrintsSignsOverNotesAndWhatBothHandsHaveOnce) {
+  Score score = test::two_hands("C5 D5 E5 F5 C5 D5 E5 F5", "C3 D3 E3 F3 C3 D3 E3 F3");
+  BoundPlan plan = bound(score,
+                         "marks:\n  - {at: 1:1, mark: sf}\n  - {at: 1:2, mark: fp, part: l}\n"
+                         "  - {at: 2:4, mark: fermata}\n  - {at: 1:3, mark: staccato, part: l}\n"
+                         "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u /]}]\n",
+                         test::kTwoHands);
+  const Drawing drawing(std::move(score), std::move(plan));
+  const auto systems = drawn_systems(drawing.picture(), drawing.whole());
+  ASSERT_EQ(systems.size(), 1u);
+  const auto marks = marks_of(systems[0].svg);
+  std::string words;
+  for (const Mark& mark : only(marks, "sign-word")) words += mark.text + " ";
+  EXPECT_EQ(words, "sf fp ");
+  // Dots of a staccato and of one fermata, each as a line without length.
+  const auto dots = only(marks, "dot");
+  ASSERT_EQ(dots.size(), 1u);
+  EXPECT_EQ(dots[0].points.size(), 4u);
+}
+
 TEST(System, ShowsDrumsBesideOrWithoutPitches) {
   Score score = test::two_hands("C5 D5 E5 F5", "C2/0.5 C2/0.5 D2 C2 D2");
   score.parts[1].channel = kDrumChannel;

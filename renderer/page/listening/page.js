@@ -131,14 +131,14 @@ class Page {
   key(event) {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const { target } = event;
-    const isField = target.closest('input, summary') !== null;
-    const isButton = target.closest('button') !== null;
+    const isField = target.closest('input') !== null;
+    const isButton = target.closest('button, summary') !== null;
     const arrows = { ArrowLeft: () => this.step(-1), ArrowRight: () => this.step(1),
       ArrowUp: () => this.climb(true), ArrowDown: () => this.climb(false) };
     const inBlocks = target.closest('[data-block]') !== null;
     const digit = /^[1-9]$/.test(event.key) ? Number(event.key) - 1 : -1;
     let done = true;
-    if (event.key === ' ' && !isButton && !isField) this.playOrPause();
+    if (event.key === ' ' && !isButton) this.playOrPause();
     else if (event.key.startsWith('Arrow') && !isField) {
       // Up and down scroll the page, unless the keyboard is among the blocks.
       done = inBlocks || event.key === 'ArrowLeft' || event.key === 'ArrowRight';

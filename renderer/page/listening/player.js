@@ -2,6 +2,7 @@
 // from one to another. Knows nothing of the page.
 
 const kAhead = 2.5;     // seconds that are scheduled ahead: timers of a hidden page come once a second
+const kAtOnce = 0.75;   // seconds of that which are made at once; the next tick sees to the others
 const kSoon = 0.04;     // seconds from a wish to what is heard of it
 const kCrossFade = 0.03;
 const kStopFade = 0.06;
@@ -162,7 +163,7 @@ class Player {
     const strand = new Strand(this.context, this.output, path, frame);
     strand.map = map;
     strand.least = loop ? loop.begin : lead > 0 ? beat : -Infinity;
-    strand.extend(frame + kAhead * this.context.sampleRate);
+    strand.extend(frame + kAtOnce * this.context.sampleRate);
     return strand;
   }
 
