@@ -19,25 +19,25 @@ constexpr std::string_view kCaution =
     "you repeat a passage many times.";
 
 template <class... Values>
-void add(std::string& html, fmt::format_string<Values...> pattern, Values&&... values) {
+void put(std::string& html, fmt::format_string<Values...> pattern, Values&&... values) {
   fmt::format_to(std::back_inserter(html), pattern, std::forward<Values>(values)...);
 }
 
 void add_head(std::string& html, const ListeningPage& page) {
-  add(html,
+  put(html,
       "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src {}; "
       "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
       "<meta name=\"color-scheme\" content=\"light dark\">\n<title>{}</title>\n",
       hash_source(kListeningScriptSum), escaped(page.title));
-  add(html, "<style>\n{}</style>\n<style>\n{}</style>\n</head>\n", page_style(), kListeningStyle);
+  put(html, "<style>\n{}</style>\n<style>\n{}</style>\n</head>\n", page_style(), kListeningStyle);
 }
 
 void add_voices(std::string& html, const ListeningPage& page) {
   html += "<fieldset class=\"voices\"><legend>hear</legend>\n";
   for (std::size_t i = 0; i < page.voices.size(); ++i) {
-    add(html,
+    put(html,
         "<label><input type=\"radio\" name=\"voice\" value=\"{}\"{}><span>{}</span></label>\n", i,
         i == page.voice ? " checked" : "", escaped(page.voices[i].label));
   }
@@ -50,7 +50,7 @@ void add_desk(std::string& html, const ListeningPage& page) {
       "<button type=\"button\" id=\"play\">play</button>\n"
       "<button type=\"button\" id=\"loop\" aria-pressed=\"false\">loop this phrase</button>\n";
   add_voices(html, page);
-  add(html,
+  put(html,
       "<div class=\"slides\">\n<label class=\"slide\">speed <input type=\"range\" id=\"speed\" "
       "min=\"50\" max=\"150\" "
       "step=\"5\" value=\"100\"><output id=\"speed-said\" for=\"speed\">100 %</output></label>\n"
@@ -61,9 +61,9 @@ void add_desk(std::string& html, const ListeningPage& page) {
 }
 
 void add_systems(std::string& html, std::string_view set, std::span<const DrawnSystem> systems) {
-  add(html, "<div class=\"systems {}\">\n", set);
+  put(html, "<div class=\"systems {}\">\n", set);
   for (const DrawnSystem& system : systems) {
-    add(html, "<div class=\"system\">{}</div>\n", system.svg);
+    put(html, "<div class=\"system\">{}</div>\n", system.svg);
   }
   html += "</div>\n";
 }
@@ -95,8 +95,8 @@ void add_sounds(std::string& html, const ListeningPage& page) {
 std::string listening_page(const ListeningPage& page) {
   std::string html;
   add_head(html, page);
-  add(html, "<body>\n<header><h1>{}</h1>", escaped(page.title));
-  if (!page.subtitle.empty()) add(html, "<p class=\"under\">{}</p>", escaped(page.subtitle));
+  put(html, "<body>\n<header><h1>{}</h1>", escaped(page.title));
+  if (!page.subtitle.empty()) put(html, "<p class=\"under\">{}</p>", escaped(page.subtitle));
   html += "</header>\n";
   add_desk(html, page);
   html +=
@@ -106,9 +106,9 @@ std::string listening_page(const ListeningPage& page) {
   add_systems(html, "narrow", page.narrow);
   html += "</main>\n";
   html += kKeys;
-  add(html, "<script type=\"application/json\" id=\"data\">{}</script>\n", script_safe(page.data));
+  put(html, "<script type=\"application/json\" id=\"data\">{}</script>\n", script_safe(page.data));
   add_sounds(html, page);
-  add(html, "<script>{}</script>\n</body>\n</html>\n", kListeningScript);
+  put(html, "<script>{}</script>\n</body>\n</html>\n", kListeningScript);
   return html;
 }
 

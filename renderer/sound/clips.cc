@@ -21,7 +21,7 @@ namespace {
 // Half of what files have: what lies above 12 kHz is little in a piano, and costs half of the time.
 constexpr int kRate = 24'000;
 constexpr std::size_t kInMemory = 8 * FrameStore::kInMemory;  // samples of all together: 512 MiB
-constexpr double kRenderShare = 0.7;                          // of the work; the rest is coding
+constexpr double kRenderingShare = 0.7;                       // of the work; the rest is coding
 
 // Hands the numbers 0 to count - 1 to `work`, on several threads at a time, each number once. Fewer
 // threads where the system gives no more.
@@ -84,7 +84,7 @@ Result<std::vector<Rendered>> render_all(std::span<const ClipSource> sources,
     request.bank.leads = {0};
     request.bank.threads = 1;
     request.measures_loudness = true;
-    request.progress = [&](double done) { progress.reach(i, kRenderShare * done); };
+    request.progress = [&](double done) { progress.reach(i, kRenderingShare * done); };
     bool failed = false;
     results[i].emplace(render_frames(*sources[i].score, *sources[i].performance, request, failed));
     if (failed) font_failed = true;

@@ -8,67 +8,63 @@
 #include <cmath>
 #include <cstring>
 #include <memory>
-#include <string_view>
+
+#include "sound/handles.h"
 
 namespace arsis {
 namespace {
 
 constexpr std::uint32_t kStreamNumber = 1;
 
-struct SoundFileCloser {
-  void operator()(SNDFILE* file) const { sf_close(file); }
-};
-
-// A file in memory, as libsndfile writes one.
-struct Memory {
+// A file in memory, with the calls by which libsndfile writes it.
+struct MemoryFile {
   Bytes bytes;
   std::size_t at = 0;
+
+  static MemoryFile& of(void* memory) { return *static_cast<MemoryFile*>(memory); }
+
+  static sf_count_t length(void* memory) {
+    return static_cast<sf_count_t>(of(memory).bytes.size());
+  }
+
+  static sf_count_t tell(void* memory) { return static_cast<sf_count_t>(of(memory).at); }
+
+  static sf_count_t seek(sf_count_t offset, int whence, void* memory) {
+    const sf_count_t end = length(memory);
+    const sf_count_t from = whence == SEEK_SET ? 0 : whence == SEEK_CUR ? tell(memory) : end;
+    of(memory).at = static_cast<std::size_t>(std::clamp<sf_count_t>(from + offset, 0, end));
+    return tell(memory);
+  }
+
+  static sf_count_t read(void* to, sf_count_t count, void* memory) {
+    MemoryFile& from = of(memory);
+    const std::size_t size = std::min(static_cast<std::size_t>(count), from.bytes.size() - from.at);
+    std::memcpy(to, from.bytes.data() + from.at, size);
+    from.at += size;
+    return static_cast<sf_count_t>(size);
+  }
+
+  static sf_count_t write(const void* from, sf_count_t count, void* memory) {
+    MemoryFile& to = of(memory);
+    const auto size = static_cast<std::size_t>(count);
+    to.bytes.resize(std::max(to.bytes.size(), to.at + size));
+    std::memcpy(to.bytes.data() + to.at, from, size);
+    to.at += size;
+    return count;
+  }
 };
 
-Memory& memory_of(void* memory) { return *static_cast<Memory*>(memory); }
-
-sf_count_t length(void* memory) { return static_cast<sf_count_t>(memory_of(memory).bytes.size()); }
-
-sf_count_t tell(void* memory) { return static_cast<sf_count_t>(memory_of(memory).at); }
-
-sf_count_t seek(sf_count_t offset, int whence, void* memory) {
-  const sf_count_t from = whence == SEEK_SET   ? 0
-                          : whence == SEEK_CUR ? tell(memory)
-                                               : length(memory);
-  memory_of(memory).at =
-      static_cast<std::size_t>(std::clamp<sf_count_t>(from + offset, 0, length(memory)));
-  return tell(memory);
-}
-
-sf_count_t read(void* to, sf_count_t count, void* memory) {
-  Memory& from = memory_of(memory);
-  const std::size_t size = std::min(static_cast<std::size_t>(count), from.bytes.size() - from.at);
-  std::memcpy(to, from.bytes.data() + from.at, size);
-  from.at += size;
-  return static_cast<sf_count_t>(size);
-}
-
-sf_count_t write(const void* from, sf_count_t count, void* memory) {
-  Memory& to = memory_of(memory);
-  const auto size = static_cast<std::size_t>(count);
-  to.bytes.resize(std::max(to.bytes.size(), to.at + size));
-  std::memcpy(to.bytes.data() + to.at, from, size);
-  to.at += size;
-  return count;
-}
-
-// What the encoder takes: full level at most.
-float fit(float sample) { return std::clamp(sample, -1.0F, 1.0F); }
+float within_full_level(float sample) { return std::clamp(sample, -1.0F, 1.0F); }
 
 // Left and right in turn, changed by `scale` and brought to the channels that are wanted, in place.
 std::span<float> mixed(std::span<float> samples, float scale, int channels) {
   if (channels == 2) {
-    for (float& sample : samples) sample = fit(sample * scale);
+    for (float& sample : samples) sample = within_full_level(sample * scale);
     return samples;
   }
   const std::size_t frames = samples.size() / 2;
   for (std::size_t i = 0; i < frames; ++i) {
-    samples[i] = fit(0.5F * scale * (samples[2 * i] + samples[2 * i + 1]));
+    samples[i] = within_full_level(0.5F * scale * (samples[2 * i] + samples[2 * i + 1]));
   }
   return samples.first(frames);
 }
@@ -79,7 +75,7 @@ double compression_level(const OpusSettings& settings) {
   return std::clamp(1.0 - (each - 6.0) / 250.0, 0.0, 1.0);
 }
 
-Diagnostics failed(const char* why) {
+Diagnostics not_coded(const char* why) {
   return fail({}, fmt::format("cannot be coded as Opus ({})", why));
 }
 
@@ -119,15 +115,16 @@ void number_ogg_stream(Bytes& ogg, std::uint32_t number) {
 }
 
 Result<Bytes> opus_of(FrameStore& frames, Decibels gain, const OpusSettings& settings) {
-  Memory memory;
-  SF_VIRTUAL_IO calls{length, seek, read, write, tell};
+  MemoryFile memory;
+  SF_VIRTUAL_IO calls{MemoryFile::length, MemoryFile::seek, MemoryFile::read, MemoryFile::write,
+                      MemoryFile::tell};
   SF_INFO info{};
   info.samplerate = settings.sample_rate;
   info.channels = settings.channels;
   info.format = SF_FORMAT_OGG | SF_FORMAT_OPUS;
   std::unique_ptr<SNDFILE, SoundFileCloser> file(
       sf_open_virtual(&calls, SFM_WRITE, &info, &memory));
-  if (file == nullptr) return failed(sf_strerror(nullptr));
+  if (file == nullptr) return not_coded(sf_strerror(nullptr));
   double level = compression_level(settings);
   sf_command(file.get(), SFC_SET_COMPRESSION_LEVEL, &level, sizeof level);
   const auto scale = static_cast<float>(to_ratio(gain));
@@ -135,12 +132,12 @@ Result<Bytes> opus_of(FrameStore& frames, Decibels gain, const OpusSettings& set
     const std::span<float> mix = mixed(samples, scale, settings.channels);
     const auto count = static_cast<sf_count_t>(mix.size());
     if (sf_write_float(file.get(), mix.data(), count) != count)
-      return failed(sf_strerror(file.get()));
+      return not_coded(sf_strerror(file.get()));
     return Done{};
   });
   if (!coded) return coded.diagnostics();
   if (const int closed = sf_close(file.release()); closed != 0)
-    return failed(sf_error_number(closed));
+    return not_coded(sf_error_number(closed));
   number_ogg_stream(memory.bytes, kStreamNumber);
   return std::move(memory.bytes);
 }
