@@ -11,6 +11,9 @@
 
 namespace arsis {
 
+// What a ceiling is when it steps: so long before.
+inline constexpr Beats kJustBefore{1e-5};
+
 struct Canvas {
   const Picture& picture;
   const Frame& frame;

@@ -21,7 +21,6 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
 constexpr std::array<std::string_view, 4> kEndings = {".svg", ".pdf", ".png", ".html"};
 
 // What the command line asks for, its words read.
@@ -135,7 +134,7 @@ int run_page(const PageArgs& args) {
   const Result<Done> written = write_file(args.output, *bytes);
   report(written.diagnostics());
   if (!written) return kInputAtFault;
-  fmt::print("wrote {}\n", printable(args.output, kLongestName));
+  fmt::print("wrote {}\n", printable(args.output, kLongestPath));
   return kDone;
 }
 

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/files.h"
 #include "base/text.h"
 #include "sound/offline.h"
 #include "tool/exit_code.h"
@@ -16,8 +17,6 @@
 namespace arsis {
 namespace fs = std::filesystem;
 namespace {
-
-constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
 
 class AudioSet {
  public:
@@ -36,7 +35,7 @@ class AudioSet {
     for (std::size_t i = 0; i < jobs_.size(); ++i) {
       const Result<Done> written = write_audio(rendered_[i], gain->gain, files_[i], {});
       if (!written) return report(written.diagnostics()), kInputAtFault;
-      fmt::print("wrote {} ({:.1f} s, {})\n", printable(jobs_[i].output.string(), kLongestName),
+      fmt::print("wrote {} ({:.1f} s, {})\n", printable(jobs_[i].output.string(), kLongestPath),
                  rendered_[i].length().value, source_.soundfont.filename().string());
     }
     say(*gain);

@@ -9,6 +9,7 @@
 
 #include "page/drawn.h"
 #include "property.h"
+#include "shape/arc.h"
 #include "shape/ceiling.h"
 #include "shape/random_music.h"
 
@@ -140,6 +141,52 @@ TEST(System, LaysEachCurvesTopOverItsGoal) {
     }
     for (const auto& [name, goal] : goals) RC_ASSERT(shown[name] == 1);
   }));
+}
+
+// The moment that lies there: the axis the other way round.
+Beats moment_at(const Axis& axis, Millimetres x) {
+  Beats low = axis.begin();
+  Beats high = axis.end();
+  for (int i = 0; i < 60; ++i) {
+    const Beats middle = low + (high - low) / 2.0;
+    (axis.x_at(middle) < x ? low : high) = middle;
+  }
+  return low;
+}
+
+TEST(System, DrawsTheArcsOfTheModel) {
+  const Drawing drawing = demo("lantern-song");
+  int checked = 0;
+  for (const DrawnSystem& system : drawn_systems(drawing.picture(), drawing.whole())) {
+    const Axis axis(system.waypoints);
+    for (const Mark& curve : only(marks_of(system.svg), "curve")) {
+      const Level level = curve.of("motif")    ? Level::kMotif
+                          : curve.of("phrase") ? Level::kPhrase
+                                               : Level::kSentence;
+      const auto& blocks = drawing.plan.level(level);
+      const auto block = std::ranges::find_if(blocks, [&](const Block& each) {
+        return block_name(drawing.plan, level, static_cast<std::size_t>(&each - blocks.data())) ==
+               curve.block;
+      });
+      ASSERT_NE(block, blocks.end());
+      // A start, then a control point and an end for each piece.
+      const auto& points = curve.points;
+      const double ground = points.front().y.value;
+      const double top =
+          std::ranges::min_element(points, {}, [](const Point& p) { return p.y; })->y.value;
+      for (std::size_t i = 0; i + 2 < points.size(); i += 2) {
+        const auto half = [](Millimetres from, Millimetres by, Millimetres to) {
+          return (from + by * 2.0 + to) / 4.0;
+        };
+        const Millimetres x = half(points[i].x, points[i + 1].x, points[i + 2].x);
+        const Millimetres y = half(points[i].y, points[i + 1].y, points[i + 2].y);
+        const double height = arc(moment_at(axis, x), block->span, block->goal);
+        EXPECT_NEAR(y.value, ground + (top - ground) * height, 3.0 * kGrain) << curve.block;
+        ++checked;
+      }
+    }
+  }
+  EXPECT_GT(checked, 150);
 }
 
 TEST(System, IsFlatWhereALevelIsNotHeard) {
