@@ -122,7 +122,7 @@ int run_page(const PageArgs& args) {
   const Layers layers = layers_for(*loaded, wish->layers, args.layers);
   const Shaped shaped = perform(loaded->score, loaded->bound, layers);
   Picture picture{loaded->score, loaded->bound, shaped.levels, layers, {}, {}, {}, {}};
-  picture.title = loaded->plan.title.empty() ? loaded->score.title : loaded->plan.title;
+  picture.title = title_of(*loaded);
   picture.subtitle = subtitle_of(*loaded, passage->excerpt.span);
   picture.courses.push_back(course_of(loaded->score, loaded->bound, shaped, "the plan"));
   if (args.evidence) {

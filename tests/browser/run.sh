@@ -1,10 +1,11 @@
 #!/usr/bin/env bash
-# Opens listening pages in a real browser and listens: `run.sh PROGRAM`, the built `arsis`. What it
-# needs beside the browser stays in the cache, outside of the sources. Exits with 3 where that, or
-# the browser, cannot be had.
+# Opens listening pages in a real browser and listens: `run.sh PROGRAM [SCRIPT]`, the built `arsis`,
+# and a script to be run in place of the tests. What it needs beside the browser stays in the cache,
+# outside of the sources. Exits with 3 where that, or the browser, cannot be had.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 program=$(realpath "${1:?name the built program}")
+script=$(realpath "${2:-$here}")
 cd "$here/../.."
 . soundfonts/cache.sh
 
@@ -42,6 +43,9 @@ for piece in lantern-song ferry-study mill-round; do
   "$program" page "plans/$piece.yaml" "${other[@]}" -o "$pages/$piece.html" >/dev/null
 done
 "$program" page tests/browser/hostile.yaml -o "$pages/hostile.html" >/dev/null
-# Modules are looked for beside the script; the tests' own stay where they are.
-ARSIS_PAGES="$pages" ARSIS_BROWSER="$browser" ARSIS_MODULES="$tool/node_modules" \
-  timeout 300 node --test "$here"
+export ARSIS_PAGES="$pages" ARSIS_BROWSER="$browser" ARSIS_MODULES="$tool/node_modules"
+if [ -d "$script" ]; then
+  timeout 300 node --test "$script"
+else
+  timeout 300 node "$script"
+fi
