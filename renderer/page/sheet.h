@@ -46,4 +46,9 @@ Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Pape
 Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
                          const FieldSource& fields = {});
 
+// The same without a sheet: its systems one by one, each at most that wide. At least one. The same
+// errors.
+Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
+                                            const FieldSource& fields = {});
+
 }  // namespace arsis

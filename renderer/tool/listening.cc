@@ -10,8 +10,7 @@
 #include "base/files.h"
 #include "base/text.h"
 #include "page/listening_page.h"
-#include "page/system.h"
-#include "page/systems.h"
+#include "page/sheet.h"
 #include "sound/clips.h"
 #include "tool/exit_code.h"
 #include "tool/listening_data.h"
@@ -33,7 +32,7 @@ constexpr std::size_t kLeastSound = 3'000'000;
 constexpr std::size_t kLongestLabel = 40;  // bytes of a reading's name
 
 // One performance of the page.
-struct Voice {
+struct PageVoice {
   std::string label;
   Excerpt excerpt;
 };
@@ -62,10 +61,9 @@ class Maker {
       : request_(request), options_(options), code_(code) {}
 
   std::optional<std::string> make() {
-    if (!read_words() || !add_versions() || !add_readings() || !is_short_enough()) {
+    if (!read_words() || !add_versions() || !add_readings() || !is_short_enough() || !draw()) {
       return std::nullopt;
     }
-    draw();
     auto clips = render();
     if (!clips) return std::nullopt;
     code_ = kDone;
@@ -126,7 +124,7 @@ class Maker {
 
   bool is_short_enough() {
     Seconds total;
-    for (const Voice& voice : voices_) {
+    for (const PageVoice& voice : voices_) {
       Seconds end;
       for (const PerformedNote& note : voice.excerpt.performance.notes) {
         end = std::max(end, note.end);
@@ -149,7 +147,7 @@ class Maker {
     if (!soundfont) return refuse(kDeviceMissing, soundfont.diagnostics()), std::nullopt;
     if (destroys(*soundfont)) return std::nullopt;
     std::vector<ClipSource> sources;
-    for (const Voice& voice : voices_) {
+    for (const PageVoice& voice : voices_) {
       sources.push_back({&voice.excerpt.score, &voice.excerpt.performance});
     }
     Progress progress("rendering");
@@ -169,9 +167,13 @@ class Maker {
     return std::nullopt;
   }
 
-  void draw() {
-    wide_ = drawn(kWide);
-    narrow_ = drawn(kNarrow);
+  bool draw() {
+    for (const auto& [lines, width] : {std::pair{&wide_, kWide}, std::pair{&narrow_, kNarrow}}) {
+      auto drawn = draw_lines(request_.picture, request_.passage.excerpt.span, width);
+      if (!drawn) return refuse(kInputAtFault, drawn.diagnostics());
+      *lines = *std::move(drawn);
+    }
+    return true;
   }
 
   // What the picture leaves of a page of usual size, as bytes before base64.
@@ -180,16 +182,6 @@ class Maker {
     for (const DrawnSystem& system : wide_) drawing += system.svg.size();
     for (const DrawnSystem& system : narrow_) drawing += system.svg.size();
     return std::max(kLeastSound, (kUsualPage - std::min(drawing, kUsualPage)) / 4 * 3);
-  }
-
-  std::vector<DrawnSystem> drawn(Millimetres width) const {
-    const Span span = request_.passage.excerpt.span;
-    const Frame frame{.width = width, .stretch = 1.0, .scales = scales_of(request_.picture, span)};
-    std::vector<DrawnSystem> systems;
-    for (const System& system : systems_of(request_.picture, span, room_in(frame))) {
-      systems.push_back(draw_system(request_.picture, system, frame));
-    }
-    return systems;
   }
 
   std::string page_of(ClipSet& clips) const {
@@ -213,7 +205,7 @@ class Maker {
   const ListeningRequest& request_;
   const ListeningOptions& options_;
   int& code_;
-  std::vector<Voice> voices_;
+  std::vector<PageVoice> voices_;
   std::vector<DrawnSystem> wide_;
   std::vector<DrawnSystem> narrow_;
 };

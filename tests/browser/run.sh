@@ -37,12 +37,12 @@ fi
 
 pages=$(mktemp -d)
 trap 'rm -rf "$pages"' EXIT
-for piece in lantern-song ferry-study mill-round; do
-  other=()
-  if [ "$piece" = lantern-song ]; then other=(--reading plans/lantern-song-other.yaml); fi
-  "$program" page "plans/$piece.yaml" "${other[@]}" -o "$pages/$piece.html" >/dev/null
+make_page() { "$program" page "$@" >/dev/null; }
+make_page plans/lantern-song.yaml --reading plans/lantern-song-other.yaml -o "$pages/lantern-song.html"
+for piece in ferry-study mill-round; do
+  make_page "plans/$piece.yaml" --versions flat,shaped -o "$pages/$piece.html"
 done
-"$program" page tests/browser/hostile.yaml -o "$pages/hostile.html" >/dev/null
+make_page tests/browser/hostile.yaml --sentence 1 --versions shaped -o "$pages/hostile.html"
 export ARSIS_PAGES="$pages" ARSIS_BROWSER="$browser" ARSIS_MODULES="$tool/node_modules"
 if [ -d "$script" ]; then
   timeout 300 node --test "$script"
