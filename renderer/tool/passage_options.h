@@ -39,6 +39,8 @@ struct Passage {
   bool whole = true;  // nothing is cut, left out or added
 };
 
+// Those that say which blocks or bars, and no others: for commands without sound.
+void add_span_options(CLI::App& command, PassageOptions& options);
 void add_passage_options(CLI::App& command, PassageOptions& options);
 
 // Errors are those of the command line: a block, bar or part that the plan and its score lack.

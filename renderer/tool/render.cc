@@ -110,13 +110,9 @@ fs::path output_of(const RenderArgs& args, const std::string& plan, const Versio
 
 // Whether writing would destroy what a performance of the run is made from.
 bool destroys_an_input(const std::vector<Job>& jobs) {
-  const auto same = [](const fs::path& a, const fs::path& b) {
-    std::error_code ignored;
-    return fs::equivalent(a, b, ignored);
-  };
   for (const Job& job : jobs) {
     const bool is_input = std::ranges::any_of(jobs, [&](const Job& other) {
-      return same(job.output, other.plan) || same(job.output, other.written);
+      return same_file(job.output, other.plan) || same_file(job.output, other.written);
     });
     if (!is_input) continue;
     report(fail({.file = job.output.string()}, "is what a performance is made from",
