@@ -103,15 +103,34 @@ std::string words_of_metronome(pugi::xml_node metronome) {
   return words;
 }
 
-void make_words_of_metronomes(pugi::xml_node direction) {
-  for (pugi::xml_node type : direction.children("direction-type")) {
-    const pugi::xml_node metronome = type.child("metronome");
-    if (!metronome) continue;
-    const std::string words = words_of_metronome(metronome);
-    type.remove_children();
-    type.append_child("words").text() = words.c_str();
+void set_if_new(pugi::xml_node node, const char* name, const char* value) {
+  if (!node.attribute(name)) node.append_attribute(name) = value;
+}
+
+// Metronome marks become words. Words about the tempo are upright and bold where they do not say
+// otherwise (common practice, no source), since an engraver sets other words in italics.
+void set_tempo_words(pugi::xml_node direction) {
+  bool is_tempo = static_cast<bool>(direction.child("sound").attribute("tempo"));
+  for (const pugi::xml_node type : direction.children("direction-type")) {
+    is_tempo |= static_cast<bool>(type.child("metronome"));
   }
   direction.remove_child("sound");
+  if (!is_tempo) return;
+  bool follows = false;
+  for (pugi::xml_node type : direction.children("direction-type")) {
+    if (const pugi::xml_node metronome = type.child("metronome")) {
+      const std::string words = (follows ? "\u00a0" : "") + words_of_metronome(metronome);
+      type.remove_children();
+      pugi::xml_node made = type.append_child("words");
+      made.append_attribute("font-weight") = "normal";
+      made.text() = words.c_str();
+    }
+    for (pugi::xml_node words : type.children("words")) {
+      set_if_new(words, "font-style", "normal");
+      set_if_new(words, "font-weight", "bold");
+    }
+    follows = true;
+  }
 }
 
 // The copy of a measure as far as it is drawn. Its notes are given ids: measure, part, count.
@@ -123,7 +142,7 @@ void clean(pugi::xml_node measure, std::size_t index, std::size_t part, std::siz
     } else if (is_named(child, "attributes")) {
       while (child.remove_child("measure-style")) continue;
     } else if (is_named(child, "direction")) {
-      make_words_of_metronomes(child);
+      set_tempo_words(child);
     } else if (is_named(child, "note")) {
       child.remove_attribute("id");
       const std::string id = fmt::format("n{}-{}-{}", index, part, ++notes);
@@ -172,13 +191,14 @@ class Excerpts {
  private:
   void add_part_list(std::size_t i) {
     pugi::xml_node list = texts_[i].document_element().append_child("part-list");
+    const bool names = requests_[i].names_parts && layout_.ids.size() > 1;
     std::size_t part = 0;
     for (const pugi::xml_node node : root_.child("part-list").children()) {
       if (is_named(node, "part-group")) list.append_copy(node);
       if (!is_named(node, "score-part") || part == layout_.ids.size()) continue;
       pugi::xml_node copy = list.append_child("score-part");
       copy.append_attribute("id") = fmt::format("P{}", ++part).c_str();
-      const auto name = requests_[i].names_parts ? printable(node.child_value("part-name")) : "";
+      const auto name = names ? printable(node.child_value("part-name")) : "";
       copy.append_child("part-name").text() = name.c_str();
     }
     while (part < layout_.ids.size()) {

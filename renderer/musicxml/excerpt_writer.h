@@ -20,7 +20,7 @@ namespace arsis {
 
 struct ExcerptRequest {
   std::vector<std::uint32_t> measures;  // indices in the file's order, as PrintedMeasure has them
-  bool names_parts = false;             // before their staves
+  bool names_parts = false;             // before their staves, where there are several
 };
 
 // The element of an excerpt's note.

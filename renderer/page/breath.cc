@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 #include "page/canvas.h"
 #include "shape/arc.h"
@@ -197,8 +198,21 @@ class Breath {
         std::ranges::lower_bound(plan_.melody, block.goal - kSameMoment, {},
                                  [&](std::size_t place) { return notes[place].onset; });
     if (note == plan_.melody.end() || !same_moment(notes[*note].onset, block.goal)) return;
-    const Millimetres y = height_of_key(canvas_, field_, notes[*note].key) - Millimetres{0.9};
+    const auto middle = height_of(*note);
+    if (!middle) return;
+    const Millimetres y = *middle - Millimetres{0.9};
     canvas_.ink.line("drop", {x, row_.bottom()}, {x, std::max(y, row_.bottom())});
+  }
+
+  // Of a note's middle; none where the field has it not.
+  std::optional<Millimetres> height_of(std::size_t note) const {
+    if (canvas_.field == nullptr) {
+      return height_of_key(canvas_, field_, canvas_.picture.score.notes[note].key);
+    }
+    const auto& heads = canvas_.field->heads;
+    const auto head = std::ranges::lower_bound(heads, note, {}, &FieldHead::note);
+    if (head == heads.end() || head->note != note) return std::nullopt;
+    return field_.top + head->y;
   }
 
   Canvas& canvas_;

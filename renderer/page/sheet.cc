@@ -65,9 +65,8 @@ Result<Setting> setting_of(const Picture& picture, Span passage, Paper paper,
   setting.frame.width = paper.width - kSide * 2.0;
   setting.frame.scales = scales_of(picture, passage);
   setting.systems = systems_of(picture, passage, room_in(setting.frame));
-  for (const System& system : setting.systems) {
-    setting.fields.push_back(fields ? fields(system, room_in(setting.frame)) : std::nullopt);
-  }
+  if (fields) setting.fields = fields(setting.systems, room_in(setting.frame));
+  setting.fields.resize(setting.systems.size());
   return setting;
 }
 

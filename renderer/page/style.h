@@ -10,6 +10,8 @@
 //   line      of the staves' pitches    octave   further Cs, dotted
 //   bar, beat, bar-number, signature    what counts time
 //   note, tail; melody                  the head and the length of a note
+//   staff                               an engraved staff; in it:
+//     engraved  a note, with data-id    beyond  dims what belongs to other systems
 //   ceiling   the band under the written dynamics      ceiling-line   its upper edge
 //   other-ceiling                       of parts with dynamics of their own, dashed
 //   dynamic, held, hairpin              written dynamics; what holds from the line before

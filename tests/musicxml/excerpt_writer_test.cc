@@ -199,15 +199,24 @@ TEST(Excerpts, LeaveOutLayoutAndSayMetronomeMarksInWords) {
                   attributes(1, "<measure-style><multiple-rest>4</multiple-rest></measure-style>") +
                   "<harmony><root><root-step>C</root-step></root></harmony>" + n("C3", 3)}),
       {{{0}}})[0];
-  EXPECT_TRUE(has(text, "<words>\u2669. = 84</words>"));
+  EXPECT_TRUE(has(text, ">\u2669. = 84</words>"));
   for (const char* out : {"print", "metronome", "sound", "multiple-rest", "harmony", "Piano"}) {
     EXPECT_FALSE(has(text, out)) << out;
   }
 }
 
-TEST(Excerpts, NamePartsWhereTheyAreAsked) {
-  EXPECT_TRUE(has(excerpts_of(score_text({kThree + n("C3", 3)}), {{{0}, true}})[0],
-                  "<part-name>Piano</part-name>"));
+TEST(Excerpts, NameSeveralPartsWhereTheyAreAsked) {
+  const std::string list = "<score-part id='a'><part-name>Oboe</part-name></score-part>";
+  const std::string part = "<measure number='1'>" + kThree + n("C3", 3) + "</measure>";
+  const std::string one = "<score-partwise><part-list>" + list + "</part-list><part id='a'>" +
+                          part + "</part></score-partwise>";
+  const std::string two =
+      "<score-partwise><part-list>" + list +
+      "<score-part id='b'><part-name>Harp</part-name></score-part></part-list><part id='a'>" +
+      part + "</part><part id='b'>" + part + "</part></score-partwise>";
+  EXPECT_TRUE(has(excerpts_of(two, {{{0}, true}})[0], "<part-name>Harp</part-name>"));
+  EXPECT_FALSE(has(excerpts_of(two, {{{0}, false}})[0], "Harp"));
+  EXPECT_FALSE(has(excerpts_of(one, {{{0}, true}})[0], "Oboe")) << "there is no other";
 }
 
 TEST(Excerpts, AreByPartsOfAScoreByMeasures) {

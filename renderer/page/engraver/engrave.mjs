@@ -34,7 +34,7 @@ const kOptions = {
   mnumInterval: 100000,
   pageHeight: 60000,
   pageMarginBottom: 20,
-  pageMarginLeft: 0,
+  pageMarginLeft: 25,
   pageMarginRight: 0,
   pageMarginTop: 20,
   smuflTextFont: 'none',
