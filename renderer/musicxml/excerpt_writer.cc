@@ -119,7 +119,7 @@ void set_tempo_words(pugi::xml_node direction) {
   bool follows = false;
   for (pugi::xml_node type : direction.children("direction-type")) {
     if (const pugi::xml_node metronome = type.child("metronome")) {
-      const std::string words = (follows ? "\u00a0" : "") + words_of_metronome(metronome);
+      const std::string words = (follows ? "\u2002" : "") + words_of_metronome(metronome);
       type.remove_children();
       pugi::xml_node made = type.append_child("words");
       made.append_attribute("font-weight") = "normal";

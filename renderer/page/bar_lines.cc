@@ -16,8 +16,8 @@ constexpr Millimetres kClosestBars{0.4};
 
 class BarLines {
  public:
-  BarLines(Canvas& canvas, Row field, Row numbers, Millimetres bottom)
-      : canvas_(canvas), field_(field), numbers_(numbers), bottom_(bottom) {}
+  BarLines(Canvas& canvas, Row field, Row numbers, Row under)
+      : canvas_(canvas), field_(field), numbers_(numbers), under_(under) {}
 
   void draw() {
     const auto bars = canvas_.picture.score.bars.all();
@@ -60,7 +60,7 @@ class BarLines {
   void draw_bar(std::span<const Bar> bars, BarPlace bar) {
     const Millimetres x = canvas_.axis.x_at(bar->span.begin);
     if (x - last_bar_ >= kClosestBars) {
-      canvas_.ink.line("bar faint", {x, field_.bottom()}, {x, bottom_});
+      canvas_.ink.line("bar faint", {x, under_.top}, {x, under_.bottom()});
       if (canvas_.field == nullptr) {
         canvas_.ink.line("bar", {x, field_.top}, {x, field_.bottom()});
       }
@@ -105,15 +105,15 @@ class BarLines {
   Canvas& canvas_;
   Row field_;
   Row numbers_;
-  Millimetres bottom_;
+  Row under_;
   Millimetres last_bar_{-100.0};
   Millimetres words_end_{-100.0};
 };
 
 }  // namespace
 
-void draw_bars(Canvas& canvas, Row field, Row numbers, Millimetres bottom) {
-  BarLines(canvas, field, numbers, bottom).draw();
+void draw_bars(Canvas& canvas, Row field, Row numbers, Row under) {
+  BarLines(canvas, field, numbers, under).draw();
 }
 
 }  // namespace arsis

@@ -93,6 +93,16 @@ class Breath {
     return {canvas_.axis.x_at(at), lane.row.bottom() - lane.row.height * height};
   }
 
+  // Notes of an engraved staff stand unevenly, which would dent the curves: they go evenly from
+  // their beginning to their goal, and from there to their end. On a straight axis that is all one.
+  Point curve_point(const Lane& lane, const Block& block, Span shown, Beats at) const {
+    const Beats turn = std::clamp(block.goal, shown.begin, shown.end);
+    const Span part = at < turn ? Span{shown.begin, turn} : Span{turn, shown.end};
+    const Millimetres from = canvas_.axis.x_at(part.begin);
+    const double passed = part.length().value > 0.0 ? (at - part.begin) / part.length() : 0.0;
+    return {from + (canvas_.axis.x_at(part.end) - from) * passed, top_of(lane, block, at).y};
+  }
+
   void draw_curve(const Lane& lane, const Block& block, Span shown) {
     const Millimetres width = canvas_.axis.x_at(shown.end) - canvas_.axis.x_at(shown.begin);
     const auto pieces = static_cast<int>(std::clamp(std::ceil(width / kChord), 8.0, 1000.0));
@@ -104,7 +114,7 @@ class Breath {
         if (at > block.goal) points.push_back(top_of(lane, block, block.goal));
         passed = true;
       }
-      points.push_back(top_of(lane, block, std::min(at, shown.end)));
+      points.push_back(curve_point(lane, block, shown, std::min(at, shown.end)));
     }
     canvas_.ink.path("curve", points);
   }
@@ -166,7 +176,7 @@ class Breath {
     const Millimetres room = text_width(name, lane.name) + kAside * 2.0;
     const Millimetres begin = canvas_.axis.x_at(block.span.begin);
     const Millimetres end = canvas_.axis.x_at(block.span.end);
-    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside * 0.5 : kAside;
+    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside : kAside;
     if (at.x - begin > room + aside) {
       canvas_.ink.words(lane.name, {at.x - aside, at.y}, name, Anchor::kEnd);
     } else if (end - at.x > room + aside) {

@@ -42,9 +42,9 @@ void draw_notes(Canvas& canvas, Row row);
 // Where a key's middle lies in the notes' row.
 Millimetres height_of_key(const Canvas& canvas, Row row, int key);
 
-// Bar lines through the field and, fainter, down to the bottom of everything; beats, bar numbers
-// and new time signatures in `numbers`.
-void draw_bars(Canvas& canvas, Row field, Row numbers, Millimetres bottom);
+// Bar lines through the field and, fainter, through `under`; beats, bar numbers and new time
+// signatures in `numbers`.
+void draw_bars(Canvas& canvas, Row field, Row numbers, Row under);
 
 // Dynamics in words and hairpins in `names`; the ceiling and what sounds under it in `band`.
 void draw_dynamics(Canvas& canvas, Row names, Row band);

@@ -218,21 +218,31 @@ class EngravingReader {
         if (class_of(layer) == "layer") find_first(layer, first);
       }
     }
-    const double content = first ? *first + kHalfHead : after_signatures(staff, line[0]);
-    engraving_.measures.push_back({{left_ + line[0]}, {left_ + content}, {left_ + line[2]}});
+    const double music = end_of_signatures(staff).value_or(line[0]);
+    const double content = first.value_or(music + kStaffSpace.value) + kHalfHead;
+    const double end = std::min(left_ + line[2], engraving_.width.value);  // rounding aside
+    engraving_.measures.push_back(
+        {{left_ + line[0]}, {left_ + std::min(music, content)}, {left_ + content}, {end}});
   }
 
-  // Where a first note would stand in a measure that only has a rest in its middle.
-  static double after_signatures(pugi::xml_node staff, double begin) {
-    double last = begin;
-    for (const char* kind : {"clef", "keySig", "meterSig"}) {
-      const pugi::xml_node group = staff.find_child_by_attribute("g", "class", kind);
+  // Where the clef and the signatures end that a measure's staff begins with; none where it has
+  // none.
+  static std::optional<double> end_of_signatures(pugi::xml_node staff) {
+    struct Kind {
+      const char* name;
+      double width;  // of its glyph, in staff spaces, rounded up
+    };
+    constexpr std::array<Kind, 3> kKinds = {{{"clef", 2.8}, {"keySig", 1.1}, {"meterSig", 1.8}}};
+    std::optional<double> end;
+    for (const Kind& kind : kKinds) {
+      const pugi::xml_node group = staff.find_child_by_attribute("g", "class", kind.name);
       for (const pugi::xpath_node use : group.select_nodes(".//use")) {
         const std::vector<double> place = numbers_of(use.node().attribute("transform").as_string());
-        if (!place.empty()) last = std::max(last, place[0]);
+        if (place.empty()) continue;
+        end = std::max(end.value_or(0.0), place[0] + kind.width * kStaffSpace.value);
       }
     }
-    return last + kStaffSpace.value * (last > begin ? 2.7 : 1.2);
+    return end;
   }
 
   static void find_first(pugi::xml_node node, std::optional<double>& first) {

@@ -28,6 +28,7 @@ struct EngravedNote {
 
 struct EngravedMeasure {
   EngravedUnits begin;    // of its staff lines
+  EngravedUnits music;    // where clef and signatures end, if it begins with any
   EngravedUnits content;  // where its first note or rest stands, or would
   EngravedUnits end;
 };

@@ -12,10 +12,12 @@ constexpr int kFewestKeys = 24;  // an octave each way looks like music, a singl
 constexpr double kStep = 3.0;    // dB: edges of the band are multiples of it
 constexpr Decibels kLeastRange{12.0};
 constexpr Decibels kGreatestRange{42.0};
-constexpr double kOutliers = 0.02;  // share of the levels that may lie under the band
+constexpr Beats kJustBefore{1e-5};
+constexpr double kOutliers = 0.02;  // share of levels and tempos that may stand on the edge
 constexpr double kSlowest = 0.4;    // ratios: what lies beyond stands on the edge
 constexpr double kFastest = 2.0;
-constexpr double kLeastTempo = 0.1;  // ratio: room above and below the written tempo
+constexpr double kTempoRoom = 0.01;
+constexpr double kLeastTempo = 0.06;  // ratio: room above and below the written tempo
 
 void spread_keys(Scales& scales) {
   const int missing = kFewestKeys - (scales.highest_key - scales.lowest_key);
@@ -42,44 +44,72 @@ void measure_keys(const Picture& picture, Span span, Scales& scales) {
   spread_keys(scales);
 }
 
-// The steepest and lowest of the band's edges: multiples of kStep around what is drawn.
-void measure_levels(const Picture& picture, Span span, Scales& scales) {
-  std::vector<double> levels;
-  double loudest = -96.0;
-  for (std::size_t i = 0; i < picture.score.notes.size(); ++i) {
-    if (!span.holds(picture.score.notes[i].onset)) continue;
-    loudest = std::max(loudest, picture.levels[i].ceiling.value);
+struct Range {
+  Decibels least{0.0};
+  Decibels most{-200.0};
+  void meet(Decibels level) {
+    least = std::min(least, level);
+    most = std::max(most, level);
   }
-  for (const Course& course : picture.courses) {
-    for (const HeardLevel& point : course.levels) {
-      if (!span.holds(point.at)) continue;
-      loudest = std::max(loudest, point.level.value);
-      levels.push_back(point.level.value);
+};
+
+// Of the ceilings: what the notes meet, and the ends of hairpins, where none may be struck.
+Range ceiling_range(const Picture& picture, Span span) {
+  Range range;
+  for (std::size_t i = 0; i < picture.score.notes.size(); ++i) {
+    if (span.holds(picture.score.notes[i].onset)) range.meet(picture.levels[i].ceiling);
+  }
+  for (const DynamicLine& line : picture.plan.dynamics) {
+    if (line.empty()) continue;
+    const Ceiling ceiling(line, picture.plan.tuning());
+    for (const DynamicStretch& stretch : line) {
+      if (stretch.to < span.begin || stretch.from > span.end) continue;
+      for (const Beats at : {stretch.from, stretch.to - kJustBefore, stretch.to}) {
+        range.meet(ceiling.at(std::max(at, Beats{0.0})));
+      }
     }
   }
-  double softest = loudest - kLeastRange.value;
+  return range;
+}
+
+// The band's upper and lower edge: multiples of kStep around what is drawn.
+void measure_levels(const Picture& picture, Span span, Scales& scales) {
+  std::vector<Decibels> levels;
+  Range range = ceiling_range(picture, span);
+  for (const Course& course : picture.courses) {
+    for (const HeardLevel& heard : course.levels) {
+      if (!span.holds(heard.at)) continue;
+      range.most = std::max(range.most, heard.level);
+      levels.push_back(heard.level);
+    }
+  }
+  Decibels softest = std::min(range.least, range.most - kLeastRange);
   if (!levels.empty()) {
     const auto place = levels.begin() + static_cast<std::ptrdiff_t>(
                                             static_cast<double>(levels.size() - 1) * kOutliers);
     std::ranges::nth_element(levels, place);
-    softest = std::min(softest, *place);
+    softest = std::min(softest, std::max(*place, range.most - kGreatestRange));
   }
-  loudest = std::min(std::ceil((loudest + 0.5) / kStep) * kStep, 0.0);
-  softest = std::floor((softest - 0.5) / kStep) * kStep;
-  scales.loudest = {loudest};
-  scales.softest = {std::max(softest, loudest - kGreatestRange.value)};
+  scales.loudest = {std::min(std::ceil((range.most.value + 0.5) / kStep) * kStep, 0.0)};
+  scales.softest = {std::floor((softest.value - 0.5) / kStep) * kStep};
 }
 
-void measure_tempo(const Picture& picture, Span span, Scales& scales) {
-  scales.slowest = 1.0 - kLeastTempo;
-  scales.fastest = 1.0 + kLeastTempo;
-  for (const Course& course : picture.courses) {
-    for (const TempoStretch& stretch : course.tempo) {
-      if (stretch.span.end <= span.begin || stretch.span.begin >= span.end) continue;
-      scales.slowest = std::max(std::min(scales.slowest, stretch.ratio), kSlowest);
-      scales.fastest = std::min(std::max(scales.fastest, stretch.ratio), kFastest);
+// Stretches of a course where it goes unusually fast or slow, a fermata above all, stand on the
+// edge.
+void measure_tempo(const Course& course, Span span, Scales& scales) {
+  std::vector<double> ratios;
+  for (const TempoStretch& stretch : course.tempo) {
+    if (stretch.span.end > span.begin && stretch.span.begin < span.end) {
+      ratios.push_back(stretch.ratio);
     }
   }
+  if (ratios.empty()) return;
+  std::ranges::sort(ratios);
+  const auto outside = static_cast<std::size_t>(static_cast<double>(ratios.size()) * kOutliers);
+  const double slowest = ratios[outside] - kTempoRoom;
+  const double fastest = ratios[ratios.size() - 1 - outside] + kTempoRoom;
+  scales.slowest = std::max(std::min(scales.slowest, slowest), kSlowest);
+  scales.fastest = std::min(std::max(scales.fastest, fastest), kFastest);
 }
 
 }  // namespace
@@ -89,7 +119,9 @@ Scales scales_of(const Picture& picture, Span passage) {
   const Span span = drawn_span(picture, passage);
   measure_keys(picture, span, scales);
   measure_levels(picture, span, scales);
-  measure_tempo(picture, span, scales);
+  scales.slowest = 1.0 - kLeastTempo;
+  scales.fastest = 1.0 + kLeastTempo;
+  for (const Course& course : picture.courses) measure_tempo(course, span, scales);
   return scales;
 }
 

@@ -18,7 +18,6 @@ constexpr Millimetres kUnderTitle{3.0};
 constexpr Millimetres kUnderRunning{2.5};
 constexpr Millimetres kLeastGap{5.0};  // between systems
 constexpr Millimetres kMostGap{12.0};
-constexpr double kSystemsOnAPage = 3.0;
 constexpr double kLeastStretch = 0.55;
 constexpr double kMostStretch = 1.25;
 constexpr double kSheetStretch = 1.1;
@@ -138,9 +137,10 @@ class Sheets {
   const Setting& setting_;
 };
 
-// Heights that put three systems on the first page, whose head and legend take most room.
-double stretch_for(const Setting& setting, Millimetres content) {
-  const Millimetres target = (content - kLeastGap * (kSystemsOnAPage - 1.0)) / kSystemsOnAPage;
+// The stretch at which `count` systems, the highest ones, stand on the first page, whose head and
+// legend take most room; at most kMostStretch.
+double stretch_for(const Setting& setting, Millimetres content, double count) {
+  const Millimetres target = (content - kLeastGap * count) / count;
   double stretch = kMostStretch;
   Setting one = setting;
   one.frame.stretch = 1.0;
@@ -151,7 +151,16 @@ double stretch_for(const Setting& setting, Millimetres content) {
     const Millimetres grows = two.height(i) - usual;
     if (grows.value > 0.0) stretch = std::min(stretch, 1.0 + (target - usual) / grows);
   }
-  return std::max(stretch, kLeastStretch);
+  return stretch;
+}
+
+// Three systems a page; fewer where words or engraved staves would make them too flat.
+double stretch_for(const Setting& setting, Millimetres content) {
+  for (const double count : {3.0, 2.0}) {
+    const double stretch = stretch_for(setting, content, count);
+    if (stretch >= kLeastStretch) return stretch;
+  }
+  return std::max(stretch_for(setting, content, 1.0), kLeastStretch);
 }
 
 // Which systems stand on a page.

@@ -216,7 +216,7 @@ NoteField staff_field(const Engraving& engraving, const Score& score, const Prin
   field.waypoints.push_back({place.span.end, on_paper(x_at(landings, place.span.end))});
   for (const auto& [note, y] : finder.heads()) field.heads.push_back({note, on_paper(y)});
   // Clef and signatures are not dimmed.
-  const Own all{engraving.measures.front().content - kStaffSpace * 1.2, engraving.width};
+  const Own all{engraving.measures.front().music, engraving.width};
   const Own own = own_stretch(landings, place.span, all);
   field.svg = fmt::format(
       R"svg(<g class="staff" transform="scale({:.5f})" fill="currentColor" stroke="currentColor">)svg"

@@ -10,7 +10,7 @@ namespace arsis {
 namespace {
 
 constexpr std::string_view kEllipsis = "…";
-constexpr double kBolder = 1.1;  // ratio: bold type to plain, the widest letters apart
+constexpr double kBolder = 1.13;  // ratio: bold type to plain, the widest letters apart
 
 struct TextStyle {
   std::string_view name;
@@ -78,7 +78,7 @@ constexpr std::string_view kShapes = R"(
 .divider{stroke:#6f6a62;stroke-width:1.4}
 .sentence .divider{stroke:#1f1d1a;stroke-width:2.4}
 .drop{stroke:#6f6a62;stroke-width:1.1;stroke-dasharray:.1 5}
-.line{stroke:#c9c4ba;stroke-width:1}
+.line{stroke:#d8d3ca;stroke-width:1}
 .octave{stroke:#c9c4ba;stroke-width:1.2;stroke-dasharray:.1 8}
 .bar{stroke:#8f897f;stroke-width:1.6}
 .bar.faint{stroke:#d3cec5;stroke-width:1.2}

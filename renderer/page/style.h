@@ -4,12 +4,12 @@
 //   block motif|phrase|sentence   a <g> for each block, with data-block="2.1.3"; beside them `main`
 //                                 for a block that leads its parent. It holds:
 //     curve   the block's arc      goal   a point on top of it, where its goal lies
-//     name    the block's name     foot   a motif's mark, u or /
+//     name    the block's name     foot   a motif's mark, u or /, as a stroke
 //     divider where it ends        touch  an area to click, not seen
 //   drop      from a goal down to its note
 //   line      of the staves' pitches    octave   further Cs, dotted
-//   bar, beat, bar-number, signature    what counts time
-//   note, tail; melody                  the head and the length of a note
+//   bar, beat, bar-number, signature    what counts time; `faint` under the notes, `last` at the
+//   end head, tail, drum; melody            where notes begin, how long they last; percussion
 //   staff                               an engraved staff; in it:
 //     engraved  a note, with data-id    beyond  dims what belongs to other systems
 //   ceiling   the band under the written dynamics      ceiling-line   its upper edge

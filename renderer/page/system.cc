@@ -14,14 +14,16 @@ namespace {
 constexpr Millimetres kMargin{11.5};  // left of the music, for scales and the time signature
 constexpr Millimetres kRight{2.0};    // right of it, for what stands on the last bar line
 constexpr Millimetres kOverNotes{1.4};
-constexpr double kNotes = 17.0;
+constexpr double kNotes = 18.0;
 constexpr Millimetres kNumbers{3.4};
 constexpr Millimetres kNames{4.4};
-constexpr double kBand = 11.0;
+constexpr double kBand = 12.0;
 constexpr Millimetres kOverTempo{3.4};  // the tempo's number stands there
-constexpr double kTempo = 6.0;
+constexpr double kTempo = 5.5;
 constexpr Millimetres kUnder{0.6};
 constexpr Millimetres kOverRemarks{0.8};
+constexpr Millimetres kBetweenColumns{6.0};
+constexpr Millimetres kColumn{75.0};  // as wide at least, where words stand in two columns
 
 // The waypoints of a straight axis that a cursor can follow: bar lines, beside the ends.
 std::vector<Waypoint> straight_waypoints(const Picture& picture, const System& system) {
@@ -105,7 +107,7 @@ class SystemDrawing {
 
   DrawnSystem draw() {
     draw_dynamics(canvas_, names_, band_);
-    draw_bars(canvas_, notes_, numbers_, tempo_.bottom());
+    draw_bars(canvas_, notes_, numbers_, {band_.top, tempo_.bottom() - band_.top});
     if (field_ != nullptr) {
       canvas_.ink.place({kMargin - field_->hang, notes_.top}, field_->svg);
     } else {
@@ -133,21 +135,37 @@ class SystemDrawing {
     names_ = {numbers_.bottom(), kNames};
     band_ = {names_.bottom(), canvas_.tall(kBand)};
     tempo_ = {band_.bottom() + kOverTempo, canvas_.tall(kTempo)};
-    const Millimetres room = canvas_.frame.width - kMargin - name_room(canvas_.picture);
-    remarks_ = remark_lines(canvas_.picture, canvas_.span, room);
     bottom_ = tempo_.bottom() + kUnder;
+    place_remarks();
+  }
+
+  // In two columns where they are wide enough; one remark is never in both.
+  void place_remarks() {
+    const Millimetres room = canvas_.frame.width - kMargin - kRight;
+    const Millimetres half = (room - kBetweenColumns) / 2.0;
+    const bool two = half >= kColumn;
+    const Millimetres names = name_room(canvas_.picture);
+    remarks_ = remark_lines(canvas_.picture, canvas_.span, (two ? half : room) - names);
+    in_column_ = two ? (remarks_.size() + 1) / 2 : remarks_.size();
+    while (in_column_ < remarks_.size() && remarks_[in_column_].name.empty()) ++in_column_;
     if (remarks_.empty()) return;
-    bottom_ += kOverRemarks + leading(TextKind::kRemark) * static_cast<double>(remarks_.size());
+    const std::size_t lines = std::max(in_column_, remarks_.size() - in_column_);
+    bottom_ += kOverRemarks + leading(TextKind::kRemark) * static_cast<double>(lines);
   }
 
   void draw_remarks() {
-    Millimetres y = tempo_.bottom() + kUnder + kOverRemarks;
-    const Millimetres words = kMargin + name_room(canvas_.picture);
-    for (const RemarkLine& line : remarks_) {
-      y += leading(TextKind::kRemark);
-      const Millimetres base = y - Millimetres{0.9};
-      if (!line.name.empty()) canvas_.ink.words(TextKind::kRemark, {kMargin, base}, line.name);
-      canvas_.ink.words(TextKind::kRemark, {words, base}, line.words);
+    const Millimetres top = tempo_.bottom() + kUnder + kOverRemarks;
+    const Millimetres names = name_room(canvas_.picture);
+    const Millimetres second = (canvas_.frame.width - kMargin - kRight + kBetweenColumns) / 2.0;
+    for (std::size_t i = 0; i < remarks_.size(); ++i) {
+      const bool first = i < in_column_;
+      const Millimetres x = first ? kMargin : kMargin + second;
+      const auto line = static_cast<double>((first ? i : i - in_column_) + 1);
+      const Millimetres base = top + leading(TextKind::kRemark) * line - Millimetres{0.9};
+      if (!remarks_[i].name.empty()) {
+        canvas_.ink.words(TextKind::kRemark, {x, base}, remarks_[i].name);
+      }
+      canvas_.ink.words(TextKind::kRemark, {x + names, base}, remarks_[i].words);
     }
   }
 
@@ -160,6 +178,7 @@ class SystemDrawing {
   Row band_;
   Row tempo_;
   std::vector<RemarkLine> remarks_;
+  std::size_t in_column_ = 0;  // of them: in the first
   Millimetres bottom_;
 };
 

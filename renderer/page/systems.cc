@@ -13,9 +13,10 @@ constexpr Millimetres kMotifWidth{26.0};  // of the usual motif
 constexpr Millimetres kNoteWidth{2.6};    // of the quick notes of the melody
 constexpr double kQuick = 0.1;            // share of the melody's notes that are quicker
 constexpr double kWidest = 1.8;           // ratio: how much a scale may grow to fill the lines
-constexpr double kCutSentence = 0.45;     // cost of a line that begins within a sentence
-constexpr std::size_t kMostInLine = 64;   // phrases; keeps the work linear
-constexpr double kTolerance = 1e-9;       // ratio: what rounding may leave over
+constexpr double kTighter = 1.06;  // ratio: a line longer than that to the usual one is set tighter
+constexpr double kCutSentence = 0.6;     // cost of a line that begins within a sentence
+constexpr std::size_t kMostInLine = 64;  // phrases; keeps the work linear
+constexpr double kTolerance = 1e-9;      // ratio: what rounding may leave over
 
 // What a line may not cut: a phrase, or a bar without one.
 struct Unit {
@@ -150,6 +151,18 @@ std::vector<std::size_t> line_starts(std::span<const Unit> units, Beats capacity
   return starts;
 }
 
+// The scale of all lines but the few that are too long for it: the usual line fills the room.
+Millimetres common_scale(const std::vector<System>& systems, Millimetres scale, Millimetres room) {
+  std::vector<Beats> lengths;
+  for (const System& system : systems) lengths.push_back(system.span.length());
+  const Beats usual = quantile(lengths, 0.5) * kTighter;
+  Beats longest;
+  for (const Beats length : lengths) {
+    if (length <= usual) longest = std::max(longest, length);
+  }
+  return std::min(room / longest.value, scale * kWidest);
+}
+
 }  // namespace
 
 Span drawn_span(const Picture& picture, Span passage) {
@@ -165,15 +178,11 @@ std::vector<System> systems_of(const Picture& picture, Span passage, Millimetres
   const Millimetres scale = comfortable_scale(picture, span, units, room);
   const std::vector<std::size_t> starts = line_starts(units, {room / scale});
   std::vector<System> systems;
-  Beats longest;
   for (std::size_t i = 0; i < starts.size(); ++i) {
     const std::size_t end = i + 1 < starts.size() ? starts[i + 1] : units.size();
     systems.push_back({{units[starts[i]].span.begin, units[end - 1].span.end}, {}});
-    const Beats length = systems.back().span.length();
-    if (scale * length.value <= room * (1.0 + kTolerance)) longest = std::max(longest, length);
   }
-  const Millimetres common =
-      longest.value > 0.0 ? std::min(room / longest.value, scale * kWidest) : scale;
+  const Millimetres common = common_scale(systems, scale, room);
   for (System& system : systems) {
     system.width = std::min(common * system.span.length().value, room);
   }

@@ -21,8 +21,9 @@ Span drawn_span(const Picture& picture, Span passage);
 //   - A phrase is never cut; one too long for a line stands alone and is set tighter.
 //   - A sentence begins a line where that leaves the lines well filled.
 //   - What no phrase holds is cut at bar lines.
-//   - All systems have one scale, the widest that fits (but for phrases set tighter), so that the
-//     even motifs stand under one another like the feet of a verse; short lines stay short.
+//   - All systems have one scale, the widest at which the usual line fits, so that the even motifs
+//     stand under one another like the feet of a verse; short lines stay short, the few longer ones
+//     are set tighter.
 // The systems follow one another without gaps. Linear in phrases and bars.
 std::vector<System> systems_of(const Picture& picture, Span passage, Millimetres room);
 

@@ -64,7 +64,7 @@ void draw_marks(Canvas& canvas, Row row) {
     const Millimetres x = canvas.axis.x_at(change.at);
     const Millimetres width = text_width(text, TextKind::kTempoMark);
     if (x < end || x + width > canvas.right()) continue;
-    canvas.ink.words(TextKind::kTempoMark, {x, row.top - Millimetres{0.5}}, text);
+    canvas.ink.words(TextKind::kTempoMark, {x + kAside * 0.4, row.top - Millimetres{0.5}}, text);
     end = x + width + kAside;
   }
 }
