@@ -24,6 +24,8 @@ std::string text_of(pugi::xml_node node) {
   return text.str();
 }
 
+constexpr std::size_t kLongestName = 40;  // bytes of a part's name: it stands before its staff
+
 // What an element `attributes` may set and that goes on until it is set again, each for all staves
 // or for one of them, in the order that MusicXML 4.0 has them in. The rest of that element is for
 // its own measure alone, or says how many measures of rest are drawn as one.
@@ -198,7 +200,7 @@ class Excerpts {
       if (!is_named(node, "score-part") || part == layout_.ids.size()) continue;
       pugi::xml_node copy = list.append_child("score-part");
       copy.append_attribute("id") = fmt::format("P{}", ++part).c_str();
-      const auto name = names ? printable(node.child_value("part-name")) : "";
+      const auto name = names ? printable(node.child_value("part-name"), kLongestName) : "";
       copy.append_child("part-name").text() = name.c_str();
     }
     while (part < layout_.ids.size()) {

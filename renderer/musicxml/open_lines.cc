@@ -7,6 +7,10 @@
 namespace arsis {
 namespace {
 
+// Source: MusicXML 4.0, type `number-level`: 1 to 16 of a kind at once. What no page has is not
+// followed.
+constexpr std::size_t kMostOpen = 32;
+
 bool is_named(pugi::xml_node node, const char* name) { return std::strcmp(node.name(), name) == 0; }
 
 bool has_type(pugi::xml_node node, const char* type) {
@@ -101,7 +105,7 @@ class Slurs {
       if (const auto lost = open_.find(number); lost != open_.end()) {
         drop(lost->second.first, number);
       }
-      open_[number] = {voice_of(note), note, note};
+      if (open_.size() < kMostOpen) open_[number] = {voice_of(note), note, note};
       waiting_.erase(number);
     } else if (has_type(slur, "stop")) {
       waiting_.erase(number);
@@ -206,7 +210,7 @@ void OpenLines::pass(pugi::xml_node measure) {
   for (const pugi::xml_node node : measure.children()) {
     if (is_named(node, "note")) {
       for (const pugi::xml_node slur : slurs_of_note(node)) {
-        if (has_type(slur, "start")) slurs[number_of(slur)] = slur;
+        if (has_type(slur, "start") && slurs.size() < kMostOpen) slurs[number_of(slur)] = slur;
         if (has_type(slur, "stop")) slurs.erase(number_of(slur));
       }
     } else if (is_named(node, "direction")) {
@@ -215,7 +219,7 @@ void OpenLines::pass(pugi::xml_node measure) {
       const std::string key = std::string(line.name()) + "/" + number_of(line);
       if (has_type(line, "stop")) {
         directions.erase(key);
-      } else {
+      } else if (directions.size() < kMostOpen) {
         directions[key] = node;
       }
     } else if (is_named(node, "barline")) {

@@ -9,7 +9,7 @@
 namespace arsis {
 namespace {
 
-constexpr Millimetres kAside{0.6};
+constexpr Millimetres kBesideBar{0.6};
 constexpr Millimetres kTick{0.9};
 constexpr Millimetres kClosestBeats{1.2};  // nearer beats are not marked
 constexpr Millimetres kClosestBars{0.4};
@@ -70,17 +70,17 @@ class BarLines {
                          std::prev(bar)->number > 0 && bar->span.begin > canvas_.span.begin;
     const std::string number = std::to_string(bar->number);
     const std::string signature = changes ? text_of(bar->signature) : std::string();
-    const Millimetres width = text_width(number, TextKind::kBarNumber) + kAside +
+    const Millimetres width = text_width(number, TextKind::kBarNumber) + kBesideBar +
                               text_width(signature, TextKind::kSignature);
     const Millimetres y = numbers_.top + cap_height(TextKind::kSignature) + Millimetres{0.6};
-    if (x < words_end_ || x + width + kAside > canvas_.right()) return;
-    canvas_.ink.words(TextKind::kBarNumber, {x + kAside, y}, number);
+    if (x < words_end_ || x + width + kBesideBar > canvas_.right()) return;
+    canvas_.ink.words(TextKind::kBarNumber, {x + kBesideBar, y}, number);
     if (changes) {
       canvas_.ink.words(TextKind::kSignature,
-                        {x + kAside * 2.0 + text_width(number, TextKind::kBarNumber), y},
+                        {x + kBesideBar * 2.0 + text_width(number, TextKind::kBarNumber), y},
                         signature);
     }
-    words_end_ = x + width + kAside * 2.0;
+    words_end_ = x + width + kBesideBar * 2.0;
   }
 
   void draw_beats(const Bar& bar) {

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <optional>
 
 #include "page/canvas.h"
@@ -19,9 +18,8 @@ constexpr double kMotifLane = 3.8;
 constexpr Millimetres kHeadroom{1.2};  // over the highest curve, for its goal
 constexpr Millimetres kBetween{1.3};   // from one lane to the next
 constexpr Millimetres kFeet{4.0};
-constexpr Millimetres kChord{0.8};      // of the straight pieces that make a curve
-constexpr Millimetres kAside{1.0};      // from a goal to its block's name
-constexpr Millimetres kFootWidth{1.1};  // half of it
+constexpr Millimetres kBesideGoal{1.0};  // from a goal to its block's name
+constexpr Millimetres kFootWidth{1.1};   // half of it
 
 struct Lane {
   Level level;
@@ -93,30 +91,24 @@ class Breath {
     return {canvas_.axis.x_at(at), lane.row.bottom() - lane.row.height * height};
   }
 
-  // Notes of an engraved staff stand unevenly, which would dent the curves: they go evenly from
-  // their beginning to their goal, and from there to their end. On a straight axis that is all one.
-  Point curve_point(const Lane& lane, const Block& block, Span shown, Beats at) const {
-    const Beats turn = std::clamp(block.goal, shown.begin, shown.end);
-    const Span part = at < turn ? Span{shown.begin, turn} : Span{turn, shown.end};
-    const Millimetres from = canvas_.axis.x_at(part.begin);
-    const double passed = part.length().value > 0.0 ? (at - part.begin) / part.length() : 0.0;
-    return {from + (canvas_.axis.x_at(part.end) - from) * passed, top_of(lane, block, at).y};
-  }
-
+  // Exact where the axis is straight: a flank of the arc is a curve of the second order there. The
+  // notes of an engraved staff stand unevenly, which would dent the curve: it goes evenly from its
+  // beginning to its goal, and from there to its end.
   void draw_curve(const Lane& lane, const Block& block, Span shown) {
-    const Millimetres width = canvas_.axis.x_at(shown.end) - canvas_.axis.x_at(shown.begin);
-    const auto pieces = static_cast<int>(std::clamp(std::ceil(width / kChord), 8.0, 1000.0));
-    std::vector<Point> points;
-    bool passed = block.goal <= shown.begin;
-    for (int i = 0; i <= pieces; ++i) {
-      const Beats at = shown.begin + shown.length() * (static_cast<double>(i) / pieces);
-      if (!passed && at >= block.goal) {
-        if (at > block.goal) points.push_back(top_of(lane, block, block.goal));
-        passed = true;
-      }
-      points.push_back(curve_point(lane, block, shown, std::min(at, shown.end)));
+    std::vector<Beats> joints = {shown.begin};
+    const bool turns =
+        block.goal > shown.begin + kSameMoment && block.goal < shown.end - kSameMoment;
+    if (turns) joints.push_back(block.goal);
+    joints.push_back(shown.end);
+    std::string data;
+    add_move(data, top_of(lane, block, shown.begin));
+    for (std::size_t i = 1; i < joints.size(); ++i) {
+      const Point from = top_of(lane, block, joints[i - 1]);
+      const Point to = top_of(lane, block, joints[i]);
+      const Point middle = top_of(lane, block, joints[i - 1] + (joints[i] - joints[i - 1]) / 2.0);
+      add_curve(data, {(from.x + to.x) / 2.0, middle.y * 2.0 - (from.y + to.y) / 2.0}, to);
     }
-    canvas_.ink.path("curve", points);
+    canvas_.ink.path_data("curve", data);
   }
 
   // As scansion divides feet: a stroke after each, a longer one after a line, two after a stanza.
@@ -173,10 +165,10 @@ class Breath {
 
   // Beside the goal, under the curve: before it where there is room, else after it, else nowhere.
   void draw_name(const Lane& lane, const Block& block, Point at, const std::string& name) {
-    const Millimetres room = text_width(name, lane.name) + kAside * 2.0;
+    const Millimetres room = text_width(name, lane.name) + kBesideGoal * 2.0;
     const Millimetres begin = canvas_.axis.x_at(block.span.begin);
     const Millimetres end = canvas_.axis.x_at(block.span.end);
-    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside : kAside;
+    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kBesideGoal : kBesideGoal;
     if (at.x - begin > room + aside) {
       canvas_.ink.words(lane.name, {at.x - aside, at.y}, name, Anchor::kEnd);
     } else if (end - at.x > room + aside) {

@@ -52,7 +52,7 @@ struct Picture {
   std::string subtitle;                  // likewise: parts, bars
   std::vector<Course> courses;  // the first is drawn in full, further ones as dashed lines; a
                                 // legend names them where there are several
-  std::vector<Remark> remarks;  // by block; empty: none are drawn
+  std::vector<Remark> remarks;  // in order of their blocks' beginnings; empty: none are drawn
 };
 
 }  // namespace arsis

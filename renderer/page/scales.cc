@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "page/system.h"
+#include "page/canvas.h"
 #include "shape/ceiling.h"
 
 namespace arsis {
@@ -12,9 +12,9 @@ constexpr int kFewestKeys = 24;  // an octave each way looks like music, a singl
 constexpr double kStep = 3.0;    // dB: edges of the band are multiples of it
 constexpr Decibels kLeastRange{12.0};
 constexpr Decibels kGreatestRange{42.0};
-constexpr Beats kJustBefore{1e-5};
-constexpr double kOutliers = 0.02;  // share of levels and tempos that may stand on the edge
-constexpr double kSlowest = 0.4;    // ratios: what lies beyond stands on the edge
+constexpr double kOutliers = 0.02;
+constexpr double kUnusual = 0.08;  // shares of levels, and of tempos, that may stand on the edge
+constexpr double kSlowest = 0.4;   // ratios: what lies beyond stands on the edge
 constexpr double kFastest = 2.0;
 constexpr double kTempoRoom = 0.01;
 constexpr double kLeastTempo = 0.06;  // ratio: room above and below the written tempo
@@ -105,7 +105,7 @@ void measure_tempo(const Course& course, Span span, Scales& scales) {
   }
   if (ratios.empty()) return;
   std::ranges::sort(ratios);
-  const auto outside = static_cast<std::size_t>(static_cast<double>(ratios.size()) * kOutliers);
+  const auto outside = static_cast<std::size_t>(static_cast<double>(ratios.size()) * kUnusual);
   const double slowest = ratios[outside] - kTempoRoom;
   const double fastest = ratios[ratios.size() - 1 - outside] + kTempoRoom;
   scales.slowest = std::max(std::min(scales.slowest, slowest), kSlowest);
@@ -122,6 +122,10 @@ Scales scales_of(const Picture& picture, Span passage) {
   scales.slowest = 1.0 - kLeastTempo;
   scales.fastest = 1.0 + kLeastTempo;
   for (const Course& course : picture.courses) measure_tempo(course, span, scales);
+  for (const Remark& remark : picture.remarks) {
+    const std::string name = block_name(picture.plan, remark.level, remark.index) + "  ";
+    scales.remark_names = std::max(scales.remark_names, text_width(name, TextKind::kRemark));
+  }
   return scales;
 }
 

@@ -18,7 +18,8 @@ constexpr Millimetres kUnderTitle{3.0};
 constexpr Millimetres kUnderRunning{2.5};
 constexpr Millimetres kLeastGap{5.0};  // between systems
 constexpr Millimetres kMostGap{12.0};
-constexpr double kLeastStretch = 0.55;
+constexpr double kLeastStretch = 0.5;
+constexpr double kStretchForFour = 0.6;
 constexpr double kMostStretch = 1.25;
 constexpr double kSheetStretch = 1.1;
 constexpr Millimetres kSample{9.0};  // of a line in the legend
@@ -64,6 +65,11 @@ Result<Setting> setting_of(const Picture& picture, Span passage, Paper paper,
   setting.frame.width = paper.width - kSide * 2.0;
   setting.frame.scales = scales_of(picture, passage);
   setting.systems = systems_of(picture, passage, room_in(setting.frame));
+  if (setting.systems.size() > kMostSystems) {
+    return fail({},
+                fmt::format("the music takes {} lines, too many for pages", setting.systems.size()),
+                fmt::format("draw a passage of at most {}, with --from and --to", kMostSystems));
+  }
   if (fields) setting.fields = fields(setting.systems, room_in(setting.frame));
   setting.fields.resize(setting.systems.size());
   return setting;
@@ -154,8 +160,13 @@ double stretch_for(const Setting& setting, Millimetres content, double count) {
   return stretch;
 }
 
-// Three systems a page; fewer where words or engraved staves would make them too flat.
+// Three systems a page; four where one would be left alone on the last page; fewer where words or
+// engraved staves would make them too flat.
 double stretch_for(const Setting& setting, Millimetres content) {
+  if (setting.systems.size() % 3 == 1) {
+    const double stretch = stretch_for(setting, content, 4.0);
+    if (stretch >= kStretchForFour) return stretch;
+  }
   for (const double count : {3.0, 2.0}) {
     const double stretch = stretch_for(setting, content, count);
     if (stretch >= kLeastStretch) return stretch;
@@ -221,11 +232,6 @@ Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Pape
   const Millimetres other = bottom - words.running_head(trial);
   setting->frame.stretch = stretch_for(*setting, first);
   const std::vector<Page> pages = pages_of(*setting, first, other);
-  if (pages.size() > kMostPages) {
-    return fail(
-        {}, fmt::format("the picture would have {} pages", pages.size()),
-        fmt::format("draw a passage of at most {} pages, with --from and --to", kMostPages));
-  }
   std::vector<Sheet> sheets;
   Millimetres gap = kMostGap;
   for (std::size_t i = 0; i < pages.size(); ++i) {

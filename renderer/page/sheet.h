@@ -31,8 +31,8 @@ struct Sheet {
   Millimetres height;
 };
 
-// More than this would not be looked at, and takes memory: 4,800 bars of such pages or so.
-inline constexpr std::size_t kMostPages = 200;
+// More than this would not be looked at, and takes memory: some 200 pages.
+inline constexpr std::size_t kMostSystems = 600;
 inline constexpr std::size_t kMostDrawnNotes = 200'000;
 
 // How the notes of systems come, where they are not drawn by us; see NoteField. One for each
@@ -40,8 +40,8 @@ inline constexpr std::size_t kMostDrawnNotes = 200'000;
 using FieldSource =
     std::function<std::vector<std::optional<NoteField>>(std::span<const System>, Millimetres room)>;
 
-// The passage on pages of that paper, three systems a page or more. Errors: more than kMostPages
-// or kMostDrawnNotes, no notes in the passage.
+// The passage on pages of that paper, three systems a page or more. Errors: more than
+// kMostSystems or kMostDrawnNotes, no notes in the passage.
 Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Paper paper,
                                       const FieldSource& fields = {});
 

@@ -13,10 +13,16 @@ namespace arsis {
 namespace {
 
 constexpr double kSpacesOfStaff = 4.0;
-constexpr Millimetres kUsualUnit = kStaffHeight / kSpacesOfStaff / kStaffSpace.value;
+constexpr Millimetres kPianoStaff{5.2};
+constexpr Millimetres kSmallStaff{4.2};
+constexpr Millimetres kSmallestStaff{3.4};
 // Around a note: its accidental to the left, its head.
 constexpr EngravedUnits kBefore = kStaffSpace * 1.7;
 constexpr EngravedUnits kAfter = kStaffSpace * 0.8;
+
+Millimetres unit_for(const Score& score) {
+  return staff_height(score) / kSpacesOfStaff / kStaffSpace.value;
+}
 
 // A moment and where it stands in the engraving.
 struct Landing {
@@ -164,7 +170,7 @@ EngravedUnits width_for(const StaffSource& source, const System& system, const S
   const Beats end =
       next < measures.size() ? measures[next].begin : source.score.bars.all().back().span.end;
   const double more = (end - measures[place.shown.first].begin) / system.span.length();
-  return {std::min(system.width * more + kMostHang, place.width) / kUsualUnit};
+  return {std::min(system.width * more + kMostHang, place.width) / unit_for(source.score)};
 }
 
 // `number` is the system's: it keeps the ids of its glyphs apart from those of others.
@@ -184,6 +190,11 @@ std::optional<NoteField> field_of(std::string_view svg, const StaffSource& sourc
 
 }  // namespace
 
+Millimetres staff_height(const Score& score) {
+  if (score.parts.size() <= 2) return kPianoStaff;
+  return score.parts.size() <= 4 ? kSmallStaff : kSmallestStaff;
+}
+
 PlayedRange measures_in(const Printed& printed, Span span) {
   const auto& measures = printed.measures;
   const auto after =
@@ -201,7 +212,7 @@ NoteField staff_field(const Engraving& engraving, const Score& score, const Prin
                       const StaffPlace& place) {
   Landings finder(engraving, score, printed, place);
   const std::vector<Landing> landings = finder.all();
-  const Millimetres unit = std::min(kUsualUnit, place.width / engraving.width.value);
+  const Millimetres unit = std::min(unit_for(score), place.width / engraving.width.value);
   const auto on_paper = [&](EngravedUnits x) { return unit * x.value; };
   NoteField field;
   field.width = on_paper(engraving.width);

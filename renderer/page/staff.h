@@ -29,8 +29,8 @@ PlayedRange measures_in(const Printed& printed, Span span);
 
 // The distance between the outer lines of a staff. Rastral sizes for piano music are about 6 to 7
 // mm (common practice, no source); ours is smaller, since three systems share a page with their
-// curves.
-inline constexpr Millimetres kStaffHeight{5.2};
+// curves, and smaller still where there are more staves than a piano has.
+Millimetres staff_height(const Score& score);
 
 struct StaffPlace {
   Span span;          // of the system

@@ -13,14 +13,14 @@ namespace {
 // Our choice, by looking. Heights are stretched by the frame, but for those of words.
 constexpr Millimetres kMargin{11.5};  // left of the music, for scales and the time signature
 constexpr Millimetres kRight{2.0};    // right of it, for what stands on the last bar line
-constexpr Millimetres kOverNotes{1.4};
+constexpr Millimetres kOverNotes{2.4};
 constexpr double kNotes = 18.0;
 constexpr Millimetres kNumbers{3.4};
 constexpr Millimetres kNames{4.4};
 constexpr double kBand = 12.0;
 constexpr Millimetres kOverTempo{3.4};  // the tempo's number stands there
 constexpr double kTempo = 5.5;
-constexpr Millimetres kUnder{0.6};
+constexpr Millimetres kUnder{0.9};
 constexpr Millimetres kOverRemarks{0.8};
 constexpr Millimetres kBetweenColumns{6.0};
 constexpr Millimetres kColumn{75.0};  // as wide at least, where words stand in two columns
@@ -29,10 +29,11 @@ constexpr Millimetres kColumn{75.0};  // as wide at least, where words stand in 
 std::vector<Waypoint> straight_waypoints(const Picture& picture, const System& system) {
   const Axis axis = Axis::straight(system.span, kMargin, system.width);
   std::vector<Waypoint> waypoints = {{system.span.begin, axis.left()}};
-  for (const Bar& bar : picture.score.bars.all()) {
-    if (bar.span.begin <= system.span.begin + kSameMoment) continue;
-    if (bar.span.begin >= system.span.end - kSameMoment) break;
-    waypoints.push_back({bar.span.begin, axis.x_at(bar.span.begin)});
+  const auto bars = picture.score.bars.all();
+  auto bar = std::ranges::upper_bound(bars, system.span.begin + kSameMoment, {},
+                                      [](const Bar& each) { return each.span.begin; });
+  for (; bar != bars.end() && bar->span.begin < system.span.end - kSameMoment; ++bar) {
+    waypoints.push_back({bar->span.begin, axis.x_at(bar->span.begin)});
   }
   waypoints.push_back({system.span.end, axis.right()});
   return waypoints;
@@ -68,23 +69,16 @@ struct RemarkLine {
   std::string words;
 };
 
-Millimetres name_room(const Picture& picture) {
-  Millimetres room;
-  for (const Remark& remark : picture.remarks) {
-    room = std::max(room, text_width(block_name(picture.plan, remark.level, remark.index) + "  ",
-                                     TextKind::kRemark));
-  }
-  return room;
-}
-
 // What is said about blocks that begin in the system.
 std::vector<RemarkLine> remark_lines(const Picture& picture, Span span, Millimetres width) {
   std::vector<RemarkLine> lines;
-  for (const Remark& remark : picture.remarks) {
-    const Block& block = picture.plan.level(remark.level)[remark.index];
-    if (!span.holds(block.span.begin)) continue;
-    std::string name = block_name(picture.plan, remark.level, remark.index);
-    for (std::string& line : wrapped(remark.words, width)) {
+  const auto begin_of = [&](const Remark& remark) {
+    return picture.plan.level(remark.level)[remark.index].span.begin;
+  };
+  auto remark = std::ranges::lower_bound(picture.remarks, span.begin, {}, begin_of);
+  for (; remark != picture.remarks.end() && span.holds(begin_of(*remark)); ++remark) {
+    std::string name = block_name(picture.plan, remark->level, remark->index);
+    for (std::string& line : wrapped(remark->words, width)) {
       lines.push_back({std::move(name), std::move(line)});
       name.clear();
     }
@@ -112,6 +106,7 @@ class SystemDrawing {
       canvas_.ink.place({kMargin - field_->hang, notes_.top}, field_->svg);
     } else {
       draw_notes(canvas_, notes_);
+      draw_signs(canvas_, notes_);
     }
     draw_levels(canvas_, band_);
     draw_tempo(canvas_, tempo_);
@@ -144,7 +139,7 @@ class SystemDrawing {
     const Millimetres room = canvas_.frame.width - kMargin - kRight;
     const Millimetres half = (room - kBetweenColumns) / 2.0;
     const bool two = half >= kColumn;
-    const Millimetres names = name_room(canvas_.picture);
+    const Millimetres names = canvas_.frame.scales.remark_names;
     remarks_ = remark_lines(canvas_.picture, canvas_.span, (two ? half : room) - names);
     in_column_ = two ? (remarks_.size() + 1) / 2 : remarks_.size();
     while (in_column_ < remarks_.size() && remarks_[in_column_].name.empty()) ++in_column_;
@@ -155,7 +150,7 @@ class SystemDrawing {
 
   void draw_remarks() {
     const Millimetres top = tempo_.bottom() + kUnder + kOverRemarks;
-    const Millimetres names = name_room(canvas_.picture);
+    const Millimetres names = canvas_.frame.scales.remark_names;
     const Millimetres second = (canvas_.frame.width - kMargin - kRight + kBetweenColumns) / 2.0;
     for (std::size_t i = 0; i < remarks_.size(); ++i) {
       const bool first = i < in_column_;

@@ -23,6 +23,7 @@ struct Scales {
   Decibels loudest;      // at least 12 dB above; at most 0 dB
   double slowest = 0.9;  // ratios to the written tempo, at most 1 and at least 1
   double fastest = 1.1;
+  Millimetres remark_names;  // what the longest name of a block with a remark takes up
 };
 Scales scales_of(const Picture& picture, Span passage);
 

@@ -16,6 +16,7 @@
 #include "tool/ports.h"
 #include "tool/render.h"
 #include "tool/report.h"
+#include "tool/take.h"
 
 namespace {
 
@@ -63,6 +64,7 @@ int main(int argc, char** argv) {
     arsis::add_page(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);
+    arsis::add_take(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

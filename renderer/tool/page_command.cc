@@ -24,7 +24,6 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
 constexpr std::array<std::string_view, 3> kEndings = {".svg", ".pdf", ".png"};
 
 // What the command line asks for, its words read.
@@ -137,7 +136,7 @@ int run_page(const PageArgs& args) {
   const Layers layers = layers_for(*loaded, wish->layers, args.layers);
   const Shaped shaped = perform(loaded->score, loaded->bound, layers);
   Picture picture{loaded->score, loaded->bound, shaped.levels, layers, {}, {}, {}, {}};
-  picture.title = loaded->plan.title.empty() ? loaded->score.title : loaded->plan.title;
+  picture.title = title_of(*loaded);
   picture.subtitle = subtitle_of(*loaded, passage->excerpt.span);
   picture.courses.push_back(course_of(loaded->score, loaded->bound, shaped, "the plan"));
   if (args.evidence) {
@@ -150,7 +149,7 @@ int run_page(const PageArgs& args) {
   const Result<Done> written = write_file(args.output, *bytes);
   report(written.diagnostics());
   if (!written) return kInputAtFault;
-  fmt::print("wrote {}\n", printable(args.output, kLongestName));
+  fmt::print("wrote {}\n", printable(args.output, kLongestPath));
   return kDone;
 }
 

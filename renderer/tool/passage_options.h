@@ -2,7 +2,6 @@
 // with what in front. The same for every command that sounds.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
@@ -11,6 +10,10 @@
 #include "shape/layers.h"
 #include "shape/perform.h"
 #include "tool/load.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

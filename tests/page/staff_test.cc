@@ -87,7 +87,7 @@ TEST(Staff, LeadsItsWaypointsOverItsNotes) {
       {1, 19.0, 4, "arsis-1-19"}};
   const Drawn first(0, kFirstSystem);
   const Drawn second(1, kSecondSystem);
-  const double unit = kStaffHeight.value / 720.0;  // four spaces of 180
+  const double unit = staff_height(first.piece.score).value / 720.0;  // four spaces of 180
   for (const Row& row : rows) {
     SCOPED_TRACE(row.id);
     const Drawn& drawn = row.system == 0 ? first : second;

@@ -38,6 +38,7 @@ const kOptions = {
   pageMarginRight: 0,
   pageMarginTop: 20,
   smuflTextFont: 'none',
+  staffLineWidth: 0.19,
   spacingStaff: 8,
   svgViewBox: true,
   xmlIdSeed: 1,
