@@ -160,7 +160,12 @@ class Breath {
       return;
     }
     canvas_.ink.line("drop", goal, {goal.x, row_.bottom() - kFeet});
-    draw_name(lane, block, {goal.x, lane.row.bottom() - Millimetres{0.3}}, name);
+    // Under the curve; over it where it is too flat.
+    const Millimetres needed = cap_height(lane.name) + Millimetres{0.5};
+    const bool fits = lane.row.bottom() - goal.y >= needed;
+    const Millimetres base =
+        fits ? lane.row.bottom() - Millimetres{0.3} : goal.y - Millimetres{0.7};
+    draw_name(lane, block, {goal.x, base}, name);
   }
 
   // Beside the goal, under the curve: before it where there is room, else after it, else nowhere.
