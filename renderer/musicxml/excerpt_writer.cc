@@ -118,20 +118,26 @@ void set_tempo_words(pugi::xml_node direction) {
   }
   direction.remove_child("sound");
   if (!is_tempo) return;
-  bool follows = false;
-  for (pugi::xml_node type : direction.children("direction-type")) {
+  pugi::xml_node before;  // words
+  for (pugi::xml_node type = direction.child("direction-type"); type;) {
+    const pugi::xml_node next = type.next_sibling("direction-type");
     if (const pugi::xml_node metronome = type.child("metronome")) {
-      const std::string words = (follows ? "\u2002" : "") + words_of_metronome(metronome);
+      const std::string words = words_of_metronome(metronome);
+      if (before) {
+        before.text() = (before.text().as_string() + (" " + words)).c_str();
+        direction.remove_child(type);
+        type = next;
+        continue;
+      }
       type.remove_children();
-      pugi::xml_node made = type.append_child("words");
-      made.append_attribute("font-weight") = "normal";
-      made.text() = words.c_str();
+      type.append_child("words").text() = words.c_str();
     }
     for (pugi::xml_node words : type.children("words")) {
       set_if_new(words, "font-style", "normal");
       set_if_new(words, "font-weight", "bold");
+      before = words;
     }
-    follows = true;
+    type = next;
   }
 }
 

@@ -205,6 +205,19 @@ TEST(Excerpts, LeaveOutLayoutAndSayMetronomeMarksInWords) {
   }
 }
 
+TEST(Excerpts, SetAMetronomeMarkBehindTheWordsBeforeIt) {
+  const std::string text = excerpts_of(
+      score_text({kThree +
+                  "<direction><direction-type><words>Calmly</words></direction-type>"
+                  "<direction-type><metronome><beat-unit>eighth</beat-unit><per-minute>92"
+                  "</per-minute></metronome></direction-type></direction>" +
+                  n("C3", 3)}),
+      {{{0}}})[0];
+  EXPECT_TRUE(has(text,
+                  "<direction><direction-type><words font-style=\"normal\" font-weight=\"bold\">"
+                  "Calmly \u266a = 92</words></direction-type></direction>"));
+}
+
 TEST(Excerpts, NameSeveralPartsWhereTheyAreAsked) {
   const std::string list = "<score-part id='a'><part-name>Oboe</part-name></score-part>";
   const std::string part = "<measure number='1'>" + kThree + n("C3", 3) + "</measure>";
