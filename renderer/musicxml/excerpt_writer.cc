@@ -16,15 +16,13 @@
 namespace arsis {
 namespace {
 
-bool is_named(pugi::xml_node node, const char* name) { return std::strcmp(node.name(), name) == 0; }
-
 std::string text_of(pugi::xml_node node) {
   std::ostringstream text;
   node.print(text, "", pugi::format_raw);
   return text.str();
 }
 
-constexpr std::size_t kLongestName = 40;  // bytes of a part's name: it stands before its staff
+constexpr std::size_t kLongestPartName = 40;  // bytes of a part's name: it stands before its staff
 
 // What an element `attributes` may set and that goes on until it is set again, each for all staves
 // or for one of them, in the order that MusicXML 4.0 has them in. The rest of that element is for
@@ -206,7 +204,7 @@ class Excerpts {
       if (!is_named(node, "score-part") || part == layout_.ids.size()) continue;
       pugi::xml_node copy = list.append_child("score-part");
       copy.append_attribute("id") = fmt::format("P{}", ++part).c_str();
-      const auto name = names ? printable(node.child_value("part-name"), kLongestName) : "";
+      const auto name = names ? printable(node.child_value("part-name"), kLongestPartName) : "";
       copy.append_child("part-name").text() = name.c_str();
     }
     while (part < layout_.ids.size()) {

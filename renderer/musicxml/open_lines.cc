@@ -4,6 +4,8 @@
 #include <string_view>
 #include <vector>
 
+#include "musicxml/xml_document.h"
+
 namespace arsis {
 namespace {
 
@@ -11,13 +13,11 @@ namespace {
 // followed.
 constexpr std::size_t kMostOpen = 32;
 
-bool is_named(pugi::xml_node node, const char* name) { return std::strcmp(node.name(), name) == 0; }
-
 bool has_type(pugi::xml_node node, const char* type) {
   return std::strcmp(node.attribute("type").as_string(), type) == 0;
 }
 
-std::string number_of(pugi::xml_node node) { return node.attribute("number").as_string("1"); }
+std::string line_number(pugi::xml_node node) { return node.attribute("number").as_string("1"); }
 
 bool is_pitched(pugi::xml_node note) { return note.child("pitch") || note.child("unpitched"); }
 
@@ -99,7 +99,7 @@ class Slurs {
   };
 
   void pass_slur(pugi::xml_node note, pugi::xml_node slur) {
-    const std::string number = number_of(slur);
+    const std::string number = line_number(slur);
     if (has_type(slur, "start")) {
       // A second one of its number: the first has lost its end.
       if (const auto lost = open_.find(number); lost != open_.end()) {
@@ -115,7 +115,7 @@ class Slurs {
 
   static void drop(pugi::xml_node note, const std::string& number) {
     for (pugi::xml_node slur : slurs_of_note(note)) {
-      if (has_type(slur, "start") && number_of(slur) == number) {
+      if (has_type(slur, "start") && line_number(slur) == number) {
         slur.parent().remove_child(slur);
         return;
       }
@@ -210,13 +210,13 @@ void OpenLines::pass(pugi::xml_node measure) {
   for (const pugi::xml_node node : measure.children()) {
     if (is_named(node, "note")) {
       for (const pugi::xml_node slur : slurs_of_note(node)) {
-        if (has_type(slur, "start") && slurs.size() < kMostOpen) slurs[number_of(slur)] = slur;
-        if (has_type(slur, "stop")) slurs.erase(number_of(slur));
+        if (has_type(slur, "start") && slurs.size() < kMostOpen) slurs[line_number(slur)] = slur;
+        if (has_type(slur, "stop")) slurs.erase(line_number(slur));
       }
     } else if (is_named(node, "direction")) {
       const pugi::xml_node line = line_of(node);
       if (!line || has_type(line, "continue")) continue;
-      const std::string key = std::string(line.name()) + "/" + number_of(line);
+      const std::string key = std::string(line.name()) + "/" + line_number(line);
       if (has_type(line, "stop")) {
         directions.erase(key);
       } else if (directions.size() < kMostOpen) {

@@ -17,39 +17,39 @@ namespace {
 using namespace std::literals;
 
 // Elements that are taken over; of others nothing is, and nothing in them.
-constexpr std::array kShapes = {"g"sv,        "path"sv, "use"sv,  "ellipse"sv,
-                                "circle"sv,   "rect"sv, "line"sv, "polygon"sv,
-                                "polyline"sv, "text"sv, "tspan"sv};
+constexpr std::array kTakenElements = {"g"sv,        "path"sv, "use"sv,  "ellipse"sv,
+                                       "circle"sv,   "rect"sv, "line"sv, "polygon"sv,
+                                       "polyline"sv, "text"sv, "tspan"sv};
 // Their attributes that are.
-constexpr std::array kAttributes = {"d"sv,
-                                    "points"sv,
-                                    "transform"sv,
-                                    "x"sv,
-                                    "y"sv,
-                                    "x1"sv,
-                                    "y1"sv,
-                                    "x2"sv,
-                                    "y2"sv,
-                                    "cx"sv,
-                                    "cy"sv,
-                                    "r"sv,
-                                    "rx"sv,
-                                    "ry"sv,
-                                    "width"sv,
-                                    "height"sv,
-                                    "fill"sv,
-                                    "fill-opacity"sv,
-                                    "stroke"sv,
-                                    "stroke-width"sv,
-                                    "stroke-dasharray"sv,
-                                    "stroke-linecap"sv,
-                                    "stroke-linejoin"sv,
-                                    "stroke-opacity"sv,
-                                    "text-anchor"sv,
-                                    "font-size"sv,
-                                    "font-style"sv,
-                                    "font-weight"sv,
-                                    "visibility"sv};
+constexpr std::array kTakenAttributes = {"d"sv,
+                                         "points"sv,
+                                         "transform"sv,
+                                         "x"sv,
+                                         "y"sv,
+                                         "x1"sv,
+                                         "y1"sv,
+                                         "x2"sv,
+                                         "y2"sv,
+                                         "cx"sv,
+                                         "cy"sv,
+                                         "r"sv,
+                                         "rx"sv,
+                                         "ry"sv,
+                                         "width"sv,
+                                         "height"sv,
+                                         "fill"sv,
+                                         "fill-opacity"sv,
+                                         "stroke"sv,
+                                         "stroke-width"sv,
+                                         "stroke-dasharray"sv,
+                                         "stroke-linecap"sv,
+                                         "stroke-linejoin"sv,
+                                         "stroke-opacity"sv,
+                                         "text-anchor"sv,
+                                         "font-size"sv,
+                                         "font-style"sv,
+                                         "font-weight"sv,
+                                         "visibility"sv};
 // The library's style sheet, as far as it concerns text: what each of its classes is set in.
 constexpr std::array kBold = {"ending"sv, "fing"sv, "reh"sv, "tempo"sv};
 constexpr std::array kItalic = {"dir"sv, "dynam"sv};
@@ -143,7 +143,7 @@ class EngravingReader {
 
   static void copy_attributes(pugi::xml_node from, pugi::xml_node to) {
     for (const pugi::xml_attribute attribute : from.attributes()) {
-      if (!is_one_of(attribute.name(), kAttributes)) continue;
+      if (!is_one_of(attribute.name(), kTakenAttributes)) continue;
       to.append_attribute(attribute.name()) = attribute.value();
     }
   }
@@ -152,7 +152,7 @@ class EngravingReader {
     for (const pugi::xml_node child : from.children()) {
       if (child.type() == pugi::node_pcdata) {
         to.append_child(pugi::node_pcdata).set_value(printable(child.value(), 1'000).c_str());
-      } else if (is_one_of(child.name(), kShapes) && !is_one_of(class_of(child), kDropped)) {
+      } else if (is_one_of(child.name(), kTakenElements) && !is_one_of(class_of(child), kDropped)) {
         copy(child, to);
       }
     }
