@@ -22,6 +22,17 @@ for preset in dev sanitize; do
   ctest --preset "$preset" -j2
 done
 
+say "Engraved staves"
+status=0
+engraver=$(renderer/page/engraver/install.sh) || status=$?
+if [ "$status" = 0 ]; then
+  ARSIS_ENGRAVER=$engraver build/dev/tests/page_tests --gtest_filter='LiveStaff.*' --gtest_brief=1
+elif [ "$status" = 3 ]; then
+  echo "no staff is engraved anew; the kept ones have been read"
+else
+  exit "$status"
+fi
+
 say "Second opinion on MusicXML"
 scratch=$(mktemp -d)
 status=0

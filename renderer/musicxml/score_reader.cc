@@ -151,6 +151,7 @@ class PlayOut {
 
   void add_measure(const PlayedMeasure& played, NotePlayer& player) {
     const PageMeasure& measure = page_.measures[played.measure];
+    measures_.push_back({beats(now_), static_cast<std::uint32_t>(played.measure)});
     if (played.measure != last_measure_ + 1) end_stretches({});
     add_bar(played, measure);
     last_measure_ = played.measure;
@@ -241,6 +242,7 @@ class PlayOut {
     join_unisons(played);
     played.part_count = score_.parts.size();
     Printed printed = printed_page(played, score_.file);
+    printed.measures = std::move(measures_);
     score_.notes.reserve(played.notes.size());
     for (const PlayedNote& note : played.notes) {
       score_.notes.push_back(note.note);
@@ -356,6 +358,7 @@ class PlayOut {
   // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
   std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
+  std::vector<PrintedMeasure> measures_;
   std::map<int, int> times_;              // that bars of each number have been played
   std::map<std::size_t, Ticks> entered_;  // when each measure was played at first
   std::size_t last_measure_ = static_cast<std::size_t>(-2);

@@ -24,11 +24,12 @@ class BarLines {
     auto bar = std::ranges::upper_bound(bars, canvas_.span.begin, {},
                                         [](const Bar& each) { return each.span.begin; });
     if (bar != bars.begin()) --bar;
-    draw_first_signature(bars, bar);
+    if (canvas_.field == nullptr) draw_first_signature(bars, bar);
     for (; bar != bars.end() && bar->span.begin < canvas_.span.end - kSameMoment; ++bar) {
       if (bar->span.begin > canvas_.span.begin - kSameMoment) draw_bar(bars, bar);
-      draw_beats(*bar);
+      if (canvas_.field == nullptr) draw_beats(*bar);
     }
+    if (canvas_.field != nullptr) return;  // it has bar lines of its own
     const bool ends =
         !bars.empty() && canvas_.picture.score.end() <= canvas_.span.end + kSameMoment;
     const Millimetres right = canvas_.right();
@@ -60,7 +61,9 @@ class BarLines {
     const Millimetres x = canvas_.axis.x_at(bar->span.begin);
     if (x - last_bar_ >= kClosestBars) {
       canvas_.ink.line("bar faint", {x, under_.top}, {x, under_.bottom()});
-      canvas_.ink.line("bar", {x, field_.top}, {x, field_.bottom()});
+      if (canvas_.field == nullptr) {
+        canvas_.ink.line("bar", {x, field_.top}, {x, field_.bottom()});
+      }
       last_bar_ = x;
     }
     const bool changes = bar != bars.begin() && std::prev(bar)->signature != bar->signature &&

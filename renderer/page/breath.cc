@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 
 #include "page/canvas.h"
 #include "shape/arc.h"
@@ -90,20 +91,14 @@ class Breath {
     return {canvas_.axis.x_at(at), lane.row.bottom() - lane.row.height * height};
   }
 
-  // Exact: where the axis is straight, a flank of the arc is a curve of the second order.
+  // Exact where the axis is straight: a flank of the arc is a curve of the second order there. The
+  // notes of an engraved staff stand unevenly, which would dent the curve: it goes evenly from its
+  // beginning to its goal, and from there to its end.
   void draw_curve(const Lane& lane, const Block& block, Span shown) {
     std::vector<Beats> joints = {shown.begin};
-    const auto add = [&](Beats at) {
-      if (at > joints.back() + kSameMoment && at < shown.end - kSameMoment) joints.push_back(at);
-    };
-    bool passed = false;
-    for (const Waypoint& waypoint : canvas_.axis.waypoints()) {
-      if (!passed && waypoint.at >= block.goal) {
-        add(block.goal);
-        passed = true;
-      }
-      add(waypoint.at);
-    }
+    const bool turns =
+        block.goal > shown.begin + kSameMoment && block.goal < shown.end - kSameMoment;
+    if (turns) joints.push_back(block.goal);
     joints.push_back(shown.end);
     std::string data;
     add_move(data, top_of(lane, block, shown.begin));
@@ -111,7 +106,7 @@ class Breath {
       const Point from = top_of(lane, block, joints[i - 1]);
       const Point to = top_of(lane, block, joints[i]);
       const Point middle = top_of(lane, block, joints[i - 1] + (joints[i] - joints[i - 1]) / 2.0);
-      add_curve(data, {middle.x, middle.y * 2.0 - (from.y + to.y) / 2.0}, to);
+      add_curve(data, {(from.x + to.x) / 2.0, middle.y * 2.0 - (from.y + to.y) / 2.0}, to);
     }
     canvas_.ink.path_data("curve", data);
   }
@@ -165,7 +160,12 @@ class Breath {
       return;
     }
     canvas_.ink.line("drop", goal, {goal.x, row_.bottom() - kFeet});
-    draw_name(lane, block, {goal.x, lane.row.bottom() - Millimetres{0.3}}, name);
+    // Under the curve; over it where it is too flat.
+    const Millimetres needed = cap_height(lane.name) + Millimetres{0.5};
+    const bool fits = lane.row.bottom() - goal.y >= needed;
+    const Millimetres base =
+        fits ? lane.row.bottom() - Millimetres{0.3} : goal.y - Millimetres{0.7};
+    draw_name(lane, block, {goal.x, base}, name);
   }
 
   // Beside the goal, under the curve: before it where there is room, else after it, else nowhere.
@@ -205,8 +205,21 @@ class Breath {
         std::ranges::lower_bound(plan_.melody, block.goal - kSameMoment, {},
                                  [&](std::size_t place) { return notes[place].onset; });
     if (note == plan_.melody.end() || !same_moment(notes[*note].onset, block.goal)) return;
-    const Millimetres y = height_of_key(canvas_, field_, notes[*note].key) - Millimetres{0.9};
+    const auto middle = height_of(*note);
+    if (!middle) return;
+    const Millimetres y = *middle - Millimetres{0.9};
     canvas_.ink.line("drop", {x, row_.bottom()}, {x, std::max(y, row_.bottom())});
+  }
+
+  // Of a note's middle; none where the field has it not.
+  std::optional<Millimetres> height_of(std::size_t note) const {
+    if (canvas_.field == nullptr) {
+      return height_of_key(canvas_, field_, canvas_.picture.score.notes[note].key);
+    }
+    const auto& heads = canvas_.field->heads;
+    const auto head = std::ranges::lower_bound(heads, note, {}, &FieldHead::note);
+    if (head == heads.end() || head->note != note) return std::nullopt;
+    return field_.top + head->y;
   }
 
   Canvas& canvas_;

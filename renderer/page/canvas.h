@@ -20,6 +20,7 @@ struct Canvas {
   Span span;  // of the system
   Axis axis;
   Ink ink;
+  const NoteField* field = nullptr;  // null: the notes are drawn by us
 
   Millimetres left() const { return axis.left(); }
   Millimetres right() const { return axis.right(); }

@@ -70,9 +70,8 @@ Result<Setting> setting_of(const Picture& picture, Span passage, Paper paper,
                 fmt::format("the music takes {} lines, too many for pages", setting.systems.size()),
                 fmt::format("draw a passage of at most {}, with --from and --to", kMostSystems));
   }
-  for (const System& system : setting.systems) {
-    setting.fields.push_back(fields ? fields(system, room_in(setting.frame)) : std::nullopt);
-  }
+  if (fields) setting.fields = fields(setting.systems, room_in(setting.frame));
+  setting.fields.resize(setting.systems.size());
   return setting;
 }
 

@@ -99,6 +99,7 @@ constexpr std::string_view kShapes = R"(
 .level{stroke:#1f1d1a;stroke-width:9}
 .level.accompaniment{stroke:#a39c90;stroke-width:2}
 .level-line{stroke:#1f1d1a;stroke-width:2}
+.beyond{fill:#fff;fill-opacity:.62;stroke:none}
 .tempo{stroke:#1f1d1a;stroke-width:2.6}
 .written-tempo{stroke:#a8a297;stroke-width:1.2;stroke-dasharray:.1 5}
 .level-line.second,.tempo.second{stroke:#57534c;stroke-width:2.4;stroke-dasharray:11 7}

@@ -39,8 +39,9 @@ std::vector<Waypoint> straight_waypoints(const Picture& picture, const System& s
   return waypoints;
 }
 
-std::vector<Waypoint> shifted(std::vector<Waypoint> waypoints) {
-  for (Waypoint& waypoint : waypoints) waypoint.x += kMargin;
+std::vector<Waypoint> shifted(const NoteField& field) {
+  std::vector<Waypoint> waypoints = field.waypoints;
+  for (Waypoint& waypoint : waypoints) waypoint.x += kMargin - field.hang;
   return waypoints;
 }
 
@@ -89,11 +90,9 @@ class SystemDrawing {
  public:
   SystemDrawing(const Picture& picture, const System& system, const Frame& frame,
                 const NoteField* field)
-      : canvas_{picture,
-                frame,
-                system.span,
-                Axis(field ? shifted(field->waypoints) : straight_waypoints(picture, system)),
-                {}},
+      : canvas_{picture,     frame,
+                system.span, Axis(field ? shifted(*field) : straight_waypoints(picture, system)),
+                {},          field},
         field_(field) {
     place_rows();
   }
@@ -104,7 +103,7 @@ class SystemDrawing {
     draw_dynamics(canvas_, names_, band_);
     draw_bars(canvas_, notes_, numbers_, {band_.top, tempo_.bottom() - band_.top});
     if (field_ != nullptr) {
-      canvas_.ink.place({kMargin, notes_.top}, field_->svg);
+      canvas_.ink.place({kMargin - field_->hang, notes_.top}, field_->svg);
     } else {
       draw_notes(canvas_, notes_);
       draw_signs(canvas_, notes_);

@@ -10,7 +10,6 @@
 #include "base/files.h"
 #include "base/text.h"
 #include "page/listening_page.h"
-#include "page/sheet.h"
 #include "sound/clips.h"
 #include "tool/exit_code.h"
 #include "tool/listening_data.h"
@@ -169,7 +168,8 @@ class Maker {
 
   bool draw() {
     for (const auto& [lines, width] : {std::pair{&wide_, kWide}, std::pair{&narrow_, kNarrow}}) {
-      auto drawn = draw_lines(request_.picture, request_.passage.excerpt.span, width);
+      auto drawn =
+          draw_lines(request_.picture, request_.passage.excerpt.span, width, request_.staves);
       if (!drawn) return refuse(kInputAtFault, drawn.diagnostics());
       *lines = *std::move(drawn);
     }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "page/picture.h"
+#include "page/sheet.h"
 #include "tool/load.h"
 #include "tool/passage_options.h"
 
@@ -32,6 +33,7 @@ struct ListeningRequest {
   const Loaded& loaded;
   const Passage& passage;
   const Picture& picture;     // its layers are those of the voice "shaped"
+  const FieldSource& staves;  // of its systems; may be empty
   const std::string& plan;    // as on the command line
   const std::string& output;  // the file to be written
 };

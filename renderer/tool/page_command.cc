@@ -4,14 +4,17 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 #include <memory>
 #include <optional>
 
 #include "base/files.h"
 #include "base/text.h"
+#include "musicxml/score_reader.h"
 #include "page/evidence_remarks.h"
 #include "page/printing.h"
 #include "page/sheet.h"
+#include "page/staff.h"
 #include "plan/plan_reader.h"
 #include "tool/exit_code.h"
 #include "tool/load.h"
@@ -28,6 +31,7 @@ struct PageWish {
   Paper paper;
   std::string ending;
   Layers layers;
+  bool staff = true;
 };
 
 Result<PageWish> wish_of(const PageArgs& args) {
@@ -51,6 +55,12 @@ Result<PageWish> wish_of(const PageArgs& args) {
   } else {
     wish.paper = args.landscape ? landscape(*paper) : *paper;
   }
+  const std::string staff = lower_case(trimmed(args.staff));
+  if (staff != "on" && staff != "off") {
+    errors.push_back(
+        error({}, fmt::format("--staff cannot be '{}'", printable(args.staff)), "write on or off"));
+  }
+  wish.staff = staff == "on";
   const Result<Layers> layers = layers_of(args.layers);
   errors.insert(errors.end(), layers.diagnostics().begin(), layers.diagnostics().end());
   if (!errors.empty()) return errors;
@@ -74,13 +84,42 @@ std::string subtitle_of(const Loaded& loaded, Span passage) {
                        : fmt::format("bars {} to {} · {}", first, last, text);
 }
 
-Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wish) {
+// The staves of a page of MusicXML; none where they are not wanted or cannot be engraved, which is
+// no error: the notes are drawn plainly then, and one warning says why.
+FieldSource staves_of(const Loaded& loaded, const PageWish& wish) {
+  const fs::path score = score_path(loaded.plan);
+  if (!wish.staff || !is_musicxml(score)) return {};
+  const auto said = std::make_shared<bool>(false);  // a page draws its systems for two widths
+  return [&loaded, score, said](std::span<const System> systems, Millimetres room) {
+    const auto say = [&said](const Diagnostics& reasons) {
+      for (const Diagnostic& reason : reasons) {
+        if (!*said) report({warning(reason.where, reason.problem, reason.remedy)});
+      }
+      *said = *said || !reasons.empty();
+    };
+    const auto plainly = [&](const Diagnostics& reasons) {
+      say(reasons);
+      return std::vector<std::optional<NoteField>>{};
+    };
+    const char* environment = std::getenv("ARSIS_ENGRAVER");
+    const Result<Engraver> engraver =
+        find_engraver({environment == nullptr ? "" : environment, cache_folder()});
+    if (!engraver) return plainly(engraver.diagnostics());
+    auto fields = staff_fields({score, loaded.score, loaded.printed, *engraver}, systems, room);
+    if (!fields) return plainly(fields.diagnostics());
+    say(fields.diagnostics());
+    return *std::move(fields);
+  };
+}
+
+Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wish,
+                       const FieldSource& staves) {
   if (wish.ending == ".pdf") {
-    const auto sheets = draw_pages(picture, passage, wish.paper);
+    const auto sheets = draw_pages(picture, passage, wish.paper, staves);
     if (!sheets) return sheets.diagnostics();
     return pdf_of(*sheets, picture.title);
   }
-  const auto sheet = draw_sheet(picture, passage, wish.paper);
+  const auto sheet = draw_sheet(picture, passage, wish.paper, staves);
   if (!sheet) return sheet.diagnostics();
   if (wish.ending == ".png") return png_of(*sheet);
   return Bytes(sheet->svg.begin(), sheet->svg.end());
@@ -89,13 +128,14 @@ Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wis
 // The file to be written. Reports what is wrong itself. None: with the exit code for it in `code`.
 std::optional<Bytes> file_of(const PageArgs& args, const PageWish& wish, const Loaded& loaded,
                              const Passage& passage, const Picture& picture, int& code) {
+  const FieldSource staves = staves_of(loaded, wish);
   if (wish.ending == ".html") {
-    const ListeningRequest request{loaded, passage, picture, args.plan, args.output};
+    const ListeningRequest request{loaded, passage, picture, staves, args.plan, args.output};
     const auto html = listening_html(request, args.listening, code);
     if (!html) return std::nullopt;
     return Bytes(html->begin(), html->end());
   }
-  Result<Bytes> bytes = bytes_of(picture, passage.excerpt.span, wish);
+  Result<Bytes> bytes = bytes_of(picture, passage.excerpt.span, wish, staves);
   report(bytes.diagnostics());
   if (bytes) return *std::move(bytes);
   code = kInputAtFault;
@@ -150,6 +190,11 @@ void add_page(CLI::App& app, std::function<int()>& run) {
   command->add_flag("--landscape", args->landscape, "the paper on its side");
   command->add_flag("--evidence", args->evidence,
                     "with what the score speaks for, in words, under each line");
+  command
+      ->add_option("--staff", args->staff,
+                   "on: notes of MusicXML as an engraved staff, where the library is; off: by "
+                   "pitch and time")
+      ->capture_default_str();
   add_layer_options(*command, args->layers);
   add_span_options(*command, args->passage);
   add_listening_options(*command, args->listening);

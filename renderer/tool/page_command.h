@@ -17,6 +17,7 @@ struct PageArgs {
   std::string paper = "a4";
   bool landscape = false;
   bool evidence = false;
+  std::string staff = "on";
   LayerOptions layers;
   PassageOptions passage;
   ListeningOptions listening;
