@@ -84,6 +84,7 @@ Result<std::vector<Rendered>> render_all(std::span<const ClipSource> sources,
     request.bank.leads = {0};
     request.bank.threads = 1;
     request.measures_loudness = true;
+    request.peak = PeakKind::kSample;  // the coder does not keep the peaks to tenths of a dB
     request.progress = [&](double done) { progress.reach(i, kRenderingShare * done); };
     bool failed = false;
     results[i].emplace(render_frames(*sources[i].score, *sources[i].performance, request, failed));

@@ -109,7 +109,7 @@ Result<Rendered> render_frames(const Score& score, const Performance& performanc
     soundfont_failed = true;
     return bank.diagnostics();
   }
-  if (request.measures_loudness) rendered.meter.emplace(rendered.sample_rate);
+  if (request.measures_loudness) rendered.meter.emplace(rendered.sample_rate, request.peak);
   const Result<Done> filled = fill(rendered, *bank, score, messages, request.progress);
   if (!filled) return filled.diagnostics();
   if (!rendered.should_sound || !rendered.is_silent()) return rendered;
