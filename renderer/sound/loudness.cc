@@ -27,6 +27,7 @@ std::optional<Lufs> finite(double loudness) {
 }  // namespace
 
 struct LoudnessMeter::Handle {
+  int sample_rate = 0;
   std::unique_ptr<ebur128_state, MeterDeleter> state;
 };
 
@@ -34,6 +35,7 @@ LoudnessMeter::LoudnessMeter(int sample_rate) : handle_(std::make_unique<Handle>
   assert(sample_rate >= 8'000 && sample_rate <= 96'000);
   handle_->state.reset(ebur128_init(kChannels, static_cast<unsigned long>(sample_rate),
                                     EBUR128_MODE_I | EBUR128_MODE_TRUE_PEAK));
+  handle_->sample_rate = sample_rate;
   if (handle_->state == nullptr) throw std::bad_alloc();  // nothing else can go wrong there
 }
 LoudnessMeter::LoudnessMeter(LoudnessMeter&&) noexcept = default;
@@ -46,6 +48,10 @@ void LoudnessMeter::add(std::span<const float> interleaved) {
                                interleaved.size() / kChannels) != EBUR128_SUCCESS) {
     throw std::bad_alloc();
   }
+}
+
+void LoudnessMeter::add_silence() {
+  add(std::vector<float>(static_cast<std::size_t>(handle_->sample_rate / 2) * kChannels));
 }
 
 std::optional<Lufs> LoudnessMeter::loudness() const {
