@@ -73,21 +73,29 @@ std::vector<std::uint8_t> programs_of(const Score& score) {
   return programs;
 }
 
+std::vector<const LevelTable*> tables_of(const Score& score, const Instrument& instrument) {
+  assert(instrument.by_part.empty() || instrument.by_part.size() == score.parts.size());
+  std::vector<const LevelTable*> tables(score.notes.size(), nullptr);
+  if (instrument.follows_law()) return tables;
+  const std::vector<std::uint8_t> programs = programs_of(score);
+  for (std::size_t i = 0; i < tables.size(); ++i) {
+    const Note& note = score.notes[i];
+    if (!instrument.by_part.empty()) tables[i] = instrument.by_part[note.part].get();
+    if (tables[i] == nullptr && is_pitched(score.parts[note.part])) {
+      tables[i] = instrument.by_program[programs[i]].get();
+    }
+    if (tables[i] != nullptr && tables[i]->empty()) tables[i] = nullptr;
+  }
+  return tables;
+}
+
 void apply_instrument(std::vector<PerformedNote>& notes, std::span<const NoteLevel> levels,
                       const Score& score, const Instrument& instrument) {
   assert(notes.size() == score.notes.size() && levels.size() == notes.size());
-  assert(instrument.by_part.empty() || instrument.by_part.size() == score.parts.size());
-  if (instrument.follows_law()) return;
-  const std::vector<std::uint8_t> programs = programs_of(score);
+  const std::vector<const LevelTable*> tables = tables_of(score, instrument);
   for (std::size_t i = 0; i < notes.size(); ++i) {
-    const Note& note = score.notes[i];
-    const LevelTable* table =
-        instrument.by_part.empty() ? nullptr : instrument.by_part[note.part].get();
-    if (table == nullptr && is_pitched(score.parts[note.part])) {
-      table = instrument.by_program[programs[i]].get();
-    }
-    if (table == nullptr || table->empty()) continue;
-    notes[i].velocity = table->velocity_for(levels[i].level, note.key);
+    if (tables[i] == nullptr) continue;
+    notes[i].velocity = tables[i]->velocity_for(levels[i].level, score.notes[i].key);
   }
 }
 

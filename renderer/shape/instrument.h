@@ -31,8 +31,12 @@ struct Instrument {
 // resets by system-exclusive, are not looked at.
 std::vector<std::uint8_t> programs_of(const Score& score);
 
+// The table of every note of the score, null where it follows the law. Drums (channel 10) have
+// programs of another kind: only a table of their part counts.
+std::vector<const LevelTable*> tables_of(const Score& score, const Instrument& instrument);
+
 // Gives every note whose instrument has a table the velocity that sounds at its level there, never
-// above it. Drums (channel 10) have programs of another kind: only a table of their part counts.
+// above it.
 void apply_instrument(std::vector<PerformedNote>& notes, std::span<const NoteLevel> levels,
                       const Score& score, const Instrument& instrument);
 

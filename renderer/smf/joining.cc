@@ -9,10 +9,9 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kMeta = 0xFF;
-constexpr std::uint8_t kTrackName = 0x03;
+constexpr std::uint8_t kLastHeading = 0x03;  // a track's name
 constexpr std::uint8_t kMarker = 0x06;
-constexpr std::uint8_t kTempo = 0x51;
+constexpr std::uint8_t kTempoChange = 0x51;
 constexpr std::uint8_t kResetControllers = 121;
 constexpr std::int64_t kUsualTempo = 500'000;  // microseconds; Standard MIDI Files 1.0
 
@@ -20,13 +19,13 @@ using Channels = std::array<bool, 16>;
 
 std::array<std::uint8_t, 5> tempo_event(std::int64_t microseconds) {
   const auto tempo = static_cast<std::uint32_t>(microseconds);
-  return {kMeta, kTempo, static_cast<std::uint8_t>(tempo >> 16),
+  return {kMeta, kTempoChange, static_cast<std::uint8_t>(tempo >> 16),
           static_cast<std::uint8_t>(tempo >> 8), static_cast<std::uint8_t>(tempo)};
 }
 
 bool is_meta(std::span<const std::uint8_t> bytes) { return bytes.size() > 1 && bytes[0] == kMeta; }
 bool is_heading(std::span<const std::uint8_t> bytes) {
-  return is_meta(bytes) && bytes[1] <= kTrackName;
+  return is_meta(bytes) && bytes[1] <= kLastHeading;
 }
 
 // Where everything ends that the file holds.
@@ -50,7 +49,7 @@ Seconds duration_of(const MidiFile& file, std::int64_t length) {
   };
   for (const MidiEvent& event : file.tracks.front().events) {
     const auto bytes = file.bytes_of(event);
-    if (!is_meta(bytes) || bytes[1] != kTempo || bytes.size() < 5) continue;
+    if (!is_meta(bytes) || bytes[1] != kTempoChange || bytes.size() < 5) continue;
     go_to(event.tick);
     tempo = bytes[2] << 16 | bytes[3] << 8 | bytes[4];
   }

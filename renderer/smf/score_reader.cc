@@ -16,7 +16,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kMeta = 0xFF;
 constexpr std::uint8_t kTrackName = 0x03;
 constexpr std::uint8_t kTempo = 0x51;
 constexpr std::uint8_t kTimeSignature = 0x58;
@@ -49,7 +48,8 @@ std::string text_of(std::span<const std::uint8_t> bytes) {
 
 class ScoreBuilder {
  public:
-  ScoreBuilder(const MidiFile& file, const std::string& name) : file_(file), damage_(name) {
+  ScoreBuilder(const MidiFile& file, const std::string& name, Origin origin)
+      : file_(file), origin_(origin), damage_(name) {
     score_.file = name;
     score_.division = file.division;
   }
@@ -78,7 +78,7 @@ class ScoreBuilder {
                   fmt::format("at most {} bars are read", Bars::kMostBars));
     }
     Diagnostics warnings = damage_.take();
-    question_quantization(warnings);
+    if (origin_ == Origin::kWritten) question_quantization(warnings);
     return {std::move(score_), std::move(warnings)};
   }
 
@@ -204,6 +204,7 @@ class ScoreBuilder {
   }
 
   const MidiFile& file_;
+  Origin origin_;
   DamageReport damage_;
   Score score_;
   std::vector<TempoChange> tempos_;
@@ -212,17 +213,17 @@ class ScoreBuilder {
 
 }  // namespace
 
-Result<Score> score_of(const MidiFile& file, const std::string& name) {
-  return ScoreBuilder(file, name).build();
+Result<Score> score_of(const MidiFile& file, const std::string& name, Origin origin) {
+  return ScoreBuilder(file, name, origin).build();
 }
 
-Result<Score> read_score(const std::filesystem::path& path) {
+Result<Score> read_score(const std::filesystem::path& path, Origin origin) {
   Result<Bytes> bytes = read_file(path, kMostMidiBytes);
   if (!bytes) return bytes.diagnostics();
   Result<MidiFile> file = read_midi(*bytes, path.string());
   if (!file) return file.diagnostics();
   *bytes = {};  // the file's bytes and ours need not be held at once
-  Result<Score> score = score_of(*file, path.string());
+  Result<Score> score = score_of(*file, path.string(), origin);
   Diagnostics all = file.diagnostics();
   all.insert(all.end(), score.diagnostics().begin(), score.diagnostics().end());
   if (!score) return all;

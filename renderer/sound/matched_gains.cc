@@ -1,14 +1,9 @@
-// Renderings of the same music brought to one loudness, downwards only.
+// Renderings of the same music brought to one loudness, downwards only, then all alike.
 #include "sound/matched_gains.h"
 
 #include <algorithm>
 
 namespace arsis {
-namespace {
-
-constexpr Decibels kMostPeak{-1.0};  // dBTP; full level is 0: room for a lossy encoder's overshoot
-
-}  // namespace
 
 Result<std::vector<Decibels>> matched_gains(std::span<const Rendered> set,
                                             const LevelTarget& target) {

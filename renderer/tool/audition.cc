@@ -2,14 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <memory>
 #include <utility>
 
 #include "base/text.h"
 #include "tool/audition_file.h"
 #include "tool/audition_live.h"
+#include "tool/audition_set.h"
 #include "tool/blind.h"
-#include "tool/comparison.h"
 #include "tool/exit_code.h"
 #include "tool/render_job.h"
 #include "tool/report.h"
@@ -18,14 +19,10 @@ namespace arsis {
 namespace {
 
 // The words read.
-struct Wish {
+struct AuditionWish {
   Layers layers;
   AudioRequest audio;
 };
-
-void append(Diagnostics& all, const Diagnostics& more) {
-  all.insert(all.end(), more.begin(), more.end());
-}
 
 // Whether the words name something that has readings.
 void question_passage(const AuditionArgs& args, Diagnostics& errors) {
@@ -41,7 +38,7 @@ void question_passage(const AuditionArgs& args, Diagnostics& errors) {
   }
 }
 
-Result<Wish> wish_of(const AuditionArgs& args) {
+Result<AuditionWish> wish_of(const AuditionArgs& args) {
   Diagnostics errors;
   const Result<Layers> layers = layers_of(args.layers);
   append(errors, layers.diagnostics());
@@ -65,20 +62,20 @@ Result<Wish> wish_of(const AuditionArgs& args) {
   question_passage(args, errors);
   append(errors, blind_usage(args));
   if (!errors.empty()) return errors;
-  return Wish{*layers, *audio};
+  return AuditionWish{*layers, *audio};
 }
 
 }  // namespace
 
 int run_audition(const AuditionArgs& args) {
-  const Result<Wish> wish = wish_of(args);
+  const Result<AuditionWish> wish = wish_of(args);
   if (!wish) return report(wish.diagnostics()), kUsageAtFault;
   if (args.blind) return run_blind(args, wish->layers);
   int code = kDone;
-  const auto comparison = comparison_of(args, wish->layers, code);
-  if (!comparison) return code;
-  if (!args.output.empty()) return write_audition(*comparison, args, wish->audio);
-  return play_audition(*comparison, args);
+  const auto audition = audition_of(args, wish->layers, code);
+  if (!audition) return code;
+  if (!args.output.empty()) return write_audition(*audition, args, wish->audio);
+  return play_audition(*audition, args);
 }
 
 void add_audition(CLI::App& app, std::function<int()>& run) {

@@ -2,7 +2,6 @@
 // they can be compared; to a file, or played now.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <optional>
 #include <string>
@@ -12,6 +11,10 @@
 #include "tool/layer_options.h"
 #include "tool/level_options.h"
 #include "tool/passage_options.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

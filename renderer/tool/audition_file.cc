@@ -23,22 +23,20 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
-
 // "0:12.3".
-std::string clock_text(Seconds at) {
+std::string place_in_file(Seconds at) {
   const auto tenths = std::llround(at.value * 10.0);
   return fmt::format("{}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10);
 }
 
 class AuditionFile {
  public:
-  AuditionFile(const Comparison& comparison, const AuditionArgs& args, const AudioRequest& audio)
-      : comparison_(comparison), args_(args), audio_(audio) {}
+  AuditionFile(const Audition& audition, const AuditionArgs& args, const AudioRequest& audio)
+      : audition_(audition), args_(args), audio_(audio) {}
 
   int write() {
-    std::vector<RenderJob> inputs = {job_of(comparison_.plan)};
-    if (comparison_.other) inputs.push_back(job_of(*comparison_.other));
+    std::vector<RenderJob> inputs = {job_of(audition_.plan)};
+    if (audition_.other) inputs.push_back(job_of(*audition_.other));
     if (destroys_an_input(inputs)) return kUsageAtFault;
     return is_midi(args_.output) ? write_midi_file() : write_sound();
   }
@@ -53,13 +51,13 @@ class AuditionFile {
   }
 
   std::string title() const {
-    const std::string& piece = title_of(comparison_.loaded());
-    return piece.empty() ? comparison_.passage : piece + ": " + comparison_.passage;
+    const std::string& piece = title_of(audition_.loaded());
+    return piece.empty() ? audition_.passage : piece + ": " + audition_.passage;
   }
 
   Excerpt perform(const HeardReading& heard) {
-    Excerpt excerpt = perform_reading(comparison_, heard);
-    if (&heard == &comparison_.readings.front()) {
+    Excerpt excerpt = perform_reading(audition_, heard);
+    if (&heard == &audition_.readings.front()) {
       first_ = excerpt.performance;
     } else if (sounds_alike(first_, excerpt.performance)) {
       report({warning({}, fmt::format("'{}' is heard just as the first one is", heard.name),
@@ -70,14 +68,14 @@ class AuditionFile {
 
   void print_lines(const std::vector<Seconds>& begins) const {
     for (std::size_t i = 0; i < begins.size(); ++i) {
-      fmt::print("  {:>2}  {:>7}  {}\n", i + 1, clock_text(begins[i]),
-                 line_of(comparison_.readings[i], comparison_.loaded().is_score_alone));
+      fmt::print("  {:>2}  {:>7}  {}\n", i + 1, place_in_file(begins[i]),
+                 line_of(audition_.readings[i], audition_.loaded().is_score_alone));
     }
   }
 
   int write_midi_file() {
     std::vector<NamedMidi> pieces;
-    for (const HeardReading& heard : comparison_.readings) {
+    for (const HeardReading& heard : audition_.readings) {
       const Excerpt excerpt = perform(heard);
       pieces.push_back(
           {midi_of(excerpt.score, excerpt.performance, TimingForm::kTempoMap), heard.name});
@@ -87,7 +85,7 @@ class AuditionFile {
     if (!bytes) return report(bytes.diagnostics()), kInputAtFault;
     const Result<Done> written = write_file(args_.output, *bytes);
     if (!written) return report(written.diagnostics()), kInputAtFault;
-    fmt::print("wrote {}: {}\n", printable(args_.output, kLongestName), comparison_.passage);
+    fmt::print("wrote {}: {}\n", printable(args_.output, kLongestPath), audition_.passage);
     print_lines(made.begins);
     return kDone;
   }
@@ -106,8 +104,8 @@ class AuditionFile {
     std::vector<Seconds> begins;
     const Result<Done> written = fill(*file, *gains, begins);
     if (!written) return report(written.diagnostics()), kInputAtFault;
-    fmt::print("wrote {}: {} ({:.1f} s, {})\n", printable(args_.output, kLongestName),
-               comparison_.passage, length_.value, soundfont->filename().string());
+    fmt::print("wrote {}: {} ({:.1f} s, {})\n", printable(args_.output, kLongestPath),
+               audition_.passage, length_.value, soundfont->filename().string());
     print_lines(begins);
     if (gains.diagnostics().empty()) say_loudness(gains->front());
     return kDone;
@@ -122,10 +120,10 @@ class AuditionFile {
   }
 
   int render_all(const SoundSource& source) {
-    const std::vector<HeardReading>& readings = comparison_.readings;
+    const std::vector<HeardReading>& readings = audition_.readings;
     for (std::size_t i = 0; i < readings.size(); ++i) {
       Excerpt excerpt = perform(readings[i]);
-      RenderJob job = job_of(comparison_.plan);
+      RenderJob job = job_of(audition_.plan);
       job.score = std::move(excerpt.score);
       job.performance = std::move(excerpt.performance);
       int code = kDone;
@@ -157,7 +155,7 @@ class AuditionFile {
     return file.finish();
   }
 
-  const Comparison& comparison_;
+  const Audition& audition_;
   const AuditionArgs& args_;
   const AudioRequest& audio_;
   Performance first_;
@@ -167,9 +165,8 @@ class AuditionFile {
 
 }  // namespace
 
-int write_audition(const Comparison& comparison, const AuditionArgs& args,
-                   const AudioRequest& audio) {
-  return AuditionFile(comparison, args, audio).write();
+int write_audition(const Audition& audition, const AuditionArgs& args, const AudioRequest& audio) {
+  return AuditionFile(audition, args, audio).write();
 }
 
 }  // namespace arsis

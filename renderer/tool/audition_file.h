@@ -13,7 +13,6 @@ inline constexpr Seconds kBetweenReadings{1.0};
 // Writes the file and prints where in it each reading begins. Audio is matched in loudness, each
 // reading with its own tail; a MIDI file has a marker at each. Reports errors and warnings itself;
 // the exit code.
-int write_audition(const Comparison& comparison, const AuditionArgs& args,
-                   const AudioRequest& audio);
+int write_audition(const Audition& audition, const AuditionArgs& args, const AudioRequest& audio);
 
 }  // namespace arsis

@@ -6,14 +6,12 @@
 #include <cmath>
 #include <utility>
 
+#include "tool/audition_live.h"
 #include "tool/keep_reading.h"
 #include "tool/report.h"
 
 namespace arsis {
 namespace {
-
-// After a reading has died away, before the next one.
-constexpr std::chrono::milliseconds kBetween{700};
 
 // Whether one can be exchanged for the other in the middle (Player::change).
 bool same_form(const Rendition& a, const Rendition& b) {
@@ -23,15 +21,15 @@ bool same_form(const Rendition& a, const Rendition& b) {
 
 }  // namespace
 
-AuditionSession::AuditionSession(const Comparison& comparison, std::vector<Decibels> gains,
+AuditionSession::AuditionSession(const Audition& audition, std::vector<Decibels> gains,
                                  std::string plan, bool once)
-    : comparison_(comparison),
-      readings_(comparison.readings),
+    : audition_(audition),
+      readings_(audition.readings),
       gains_(std::move(gains)),
       made_(readings_.size()),
       plan_(std::move(plan)),
       once_(once) {
-  PlayedReading first = played_reading(comparison, readings_.front(), gains_.front());
+  PlayedReading first = played_reading(audition, readings_.front(), gains_.front());
   moved_ = first.moved;
   settings_ = first.settings;
   made_.front() = std::move(first.rendition);
@@ -39,7 +37,7 @@ AuditionSession::AuditionSession(const Comparison& comparison, std::vector<Decib
 
 std::shared_ptr<const Rendition> AuditionSession::made(std::size_t reading) {
   if (!made_[reading]) {
-    made_[reading] = played_reading(comparison_, readings_[reading], gains_[reading]).rendition;
+    made_[reading] = played_reading(audition_, readings_[reading], gains_[reading]).rendition;
   }
   return made_[reading];
 }
@@ -63,18 +61,18 @@ void AuditionSession::change_here(LivePlayback& playback) {
 
 void AuditionSession::keep(Terminal& terminal) {
   terminal.clear();
-  if (!comparison_.block) {
+  if (!audition_.block) {
     report("two plans are compared: keep the one that you like by its name");
-  } else if (comparison_.loaded().is_score_alone) {
+  } else if (audition_.loaded().is_score_alone) {
     report("there is no plan to keep it in: `arsis draft` writes one");
   } else if (heard().is_own) {
     report("the plan says so already");
   } else {
-    const Result<Where> kept = keep_reading(plan_, *comparison_.block, heard().reading);
+    const Result<Where> kept = keep_reading(plan_, *audition_.block, heard().reading);
     if (!kept) return report(kept.diagnostics());
     for (HeardReading& each : readings_) each.is_own = false;
     readings_[now_].is_own = true;
-    report(fmt::format("{}:{}: {}: {}, from now on", kept->file, kept->line, comparison_.passage,
+    report(fmt::format("{}:{}: {}: {}, from now on", kept->file, kept->line, audition_.passage,
                        heard().name));
   }
 }
@@ -107,19 +105,20 @@ bool AuditionSession::follow(const LiveState& state, LivePlayback& playback) {
   const auto now = std::chrono::steady_clock::now();
   if (!ended_) ended_ = now;
   if (once_ && now_ + 1 == readings_.size()) return false;
-  if (now - *ended_ >= kBetween) begin(again_ ? now_ : (now_ + 1) % readings_.size(), playback);
+  if (now - *ended_ >= kAfterReading)
+    begin(again_ ? now_ : (now_ + 1) % readings_.size(), playback);
   return true;
 }
 
 std::string AuditionSession::status(const LiveState& state) const {
-  const Span span = comparison_.plan.passage.excerpt.span;
+  const Span span = audition_.plan.passage.excerpt.span;
   const Beats at = std::min(state.at - moved_, span.end - Beats{1e-6});
   std::string line = fmt::format("{} of {}  {}{}", now_ + 1, readings_.size(), heard().name,
                                  heard().is_own ? " (as in the plan)" : "");
   if (at < span.begin) {
     line += "  counting in";
   } else {
-    const Position position = comparison_.loaded().score.bars.position_of(at);
+    const Position position = audition_.loaded().score.bars.position_of(at);
     line += fmt::format("  {}:{}", position.bar, static_cast<int>(std::floor(position.beat)));
   }
   if (state.paused) line += "  paused";
@@ -128,10 +127,10 @@ std::string AuditionSession::status(const LiveState& state) const {
 }
 
 std::string AuditionSession::list() const {
-  std::string text = comparison_.passage;
+  std::string text = audition_.passage;
   for (std::size_t i = 0; i < readings_.size(); ++i) {
     text += fmt::format("\n  {:>2}  {}", i + 1,
-                        line_of(readings_[i], comparison_.loaded().is_score_alone));
+                        line_of(readings_[i], audition_.loaded().is_score_alone));
   }
   return text;
 }
@@ -140,7 +139,7 @@ std::string AuditionSession::help() const {
   return list() +
          "\n1 to 9, left/right a reading   h the next one here   r again and again   space pause  "
          " " +
-         (comparison_.block ? "k keep   q quit" : "q quit");
+         (audition_.block ? "k keep   q quit" : "q quit");
 }
 
 }  // namespace arsis

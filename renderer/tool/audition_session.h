@@ -15,11 +15,11 @@ namespace arsis {
 
 class AuditionSession {
  public:
-  // The comparison must outlive it.
+  // The audition must outlive it.
   //   gains   one for each reading, for a synthesizer
   //   plan    the plan's file, for what is kept
   //   once    leave off after the last reading, where nobody is at the keys
-  AuditionSession(const Comparison& comparison, std::vector<Decibels> gains, std::string plan,
+  AuditionSession(const Audition& audition, std::vector<Decibels> gains, std::string plan,
                   bool once);
 
   // The reading that sounds, ready to play from the passage's beginning.
@@ -52,7 +52,7 @@ class AuditionSession {
   void change_here(LivePlayback& playback);
   void keep(Terminal& terminal);
 
-  const Comparison& comparison_;
+  const Audition& audition_;
   std::vector<HeardReading> readings_;  // what is the plan's own changes as one is kept
   std::vector<Decibels> gains_;
   std::vector<std::shared_ptr<const Rendition>> made_;  // as they are asked for

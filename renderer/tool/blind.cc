@@ -16,8 +16,7 @@
 namespace arsis {
 namespace {
 
-constexpr std::chrono::milliseconds kBetween{700};  // after one has died away
-constexpr std::uint64_t kMostSeed = 999'999;        // of those that chance chooses: easily typed
+constexpr std::uint64_t kMostSeed = 999'999;  // of those that chance chooses: easily typed
 
 std::optional<int> pairs_of(const AuditionArgs& args) {
   const auto number = parse_integer(trimmed(*args.blind));
@@ -67,7 +66,7 @@ class PairSession {
     if (!ended_) ended_ = now;
     heard_both_ = heard_both_ || now_ == 1;
     if (heard_both_) return interactive_;
-    if (now - *ended_ >= kBetween) begin(1, playback);
+    if (now - *ended_ >= kAfterReading) begin(1, playback);
     return true;
   }
 
@@ -168,37 +167,35 @@ class BlindTest {
   }
 
   std::optional<PairSession> session_of(const BlindPair& pair, bool interactive, int& code) {
-    Comparison& comparison = *pair.comparison;
-    comparison.readings = {comparison.readings.front(), comparison.readings[pair.other]};
-    const auto doubt = unmatched_warning(comparison, args_);
+    Audition& audition = *pair.audition;
+    audition.readings = {audition.readings.front(), audition.readings[pair.other]};
+    const auto doubt = unmatched_warning(audition, args_);
     if (doubt && score_.asked == 0) report({*doubt});
-    const auto gains = live_gains(comparison, args_, code);
+    const auto gains = live_gains(audition, args_, code);
     if (!gains) return std::nullopt;
     std::array<std::shared_ptr<const Rendition>, 2> sounds;
     PlayerSettings settings;
     for (std::size_t i = 0; i < 2; ++i) {
-      PlayedReading played = played_reading(comparison, comparison.readings[i], (*gains)[i]);
+      PlayedReading played = played_reading(audition, audition.readings[i], (*gains)[i]);
       settings = played.settings;
       sounds[pair.own_first ? i : 1 - i] = std::move(played.rendition);
     }
     return PairSession(
         std::move(sounds), settings,
-        fmt::format("{} of {}  {}", score_.asked + 1, score_.pairs, comparison.passage),
-        question_of(comparison), interactive);
+        fmt::format("{} of {}  {}", score_.asked + 1, score_.pairs, audition.passage),
+        question_of(audition), interactive);
   }
 
   // "in which does motif 2 lead"; of two plans "which is mine.yaml".
-  static std::string question_of(const Comparison& comparison) {
+  static std::string question_of(const Audition& audition) {
     constexpr std::string_view kLeads = " leads";
-    std::string name = comparison.readings.front().name;
-    if (!comparison.block) return "which is " + name;
+    std::string name = audition.readings.front().name;
+    if (!audition.block) return "which is " + name;
     name.resize(name.size() - kLeads.size());
     return fmt::format("in which does {} lead", name);
   }
 
-  static const HeardReading& own(const BlindPair& pair) {
-    return pair.comparison->readings.front();
-  }
+  static const HeardReading& own(const BlindPair& pair) { return pair.audition->readings.front(); }
 
   void count(const BlindPair& pair, std::size_t answer) {
     ++score_.asked;
@@ -206,9 +203,9 @@ class BlindTest {
       ++score_.right;
       return;
     }
-    const Comparison& comparison = *pair.comparison;
-    missed_ += fmt::format("{}{} ({} against {})", missed_.empty() ? "" : ", ", comparison.passage,
-                           own(pair).name, comparison.readings[1].name);
+    const Audition& audition = *pair.audition;
+    missed_ += fmt::format("{}{} ({} against {})", missed_.empty() ? "" : ", ", audition.passage,
+                           own(pair).name, audition.readings[1].name);
   }
 
   const AuditionArgs& args_;

@@ -7,15 +7,15 @@
 
 #include "base/dice.h"
 #include "tool/audition.h"
-#include "tool/comparison.h"
+#include "tool/audition_set.h"
 
 namespace arsis {
 
 // Two readings of one passage. The order is a coin's, whatever came before, so that each answer has
 // one chance in two.
 struct BlindPair {
-  Comparison* comparison = nullptr;  // the drawer's, with the passage chosen; until the next draw
-  std::size_t other = 1;             // index of the reading that is not the plan's own, which is 0
+  Audition* audition = nullptr;  // the drawer's, with the passage chosen; until the next draw
+  std::size_t other = 1;         // index of the reading that is not the plan's own, which is 0
   bool own_first = false;
 };
 
@@ -34,12 +34,11 @@ class PairDrawer {
     std::size_t other = 1;
   };
 
-  PairDrawer(Comparison comparison, bool lead_in)
-      : comparison_(std::move(comparison)), lead_in_(lead_in) {}
+  PairDrawer(Audition audition, bool lead_in) : audition_(std::move(audition)), lead_in_(lead_in) {}
   void add_candidates(const LedBlock& block);
   void choose(const Candidate& candidate);
 
-  Comparison comparison_;
+  Audition audition_;
   bool lead_in_;
   std::optional<Mains> mains_;
   std::vector<Candidate> candidates_;

@@ -2,7 +2,6 @@
 // it. The same for every command that plays.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -11,6 +10,10 @@
 #include "base/diagnostic.h"
 #include "sound/live.h"
 #include "tool/level_options.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -115,26 +115,25 @@ std::string line_of(const HeardReading& heard, bool is_score_alone) {
   return fmt::format("{}{}: {}", heard.name, heard.is_own ? mark : "", heard.evidence);
 }
 
-Excerpt perform_reading(const Comparison& comparison, const HeardReading& heard) {
-  const Prepared& prepared = heard.is_other ? *comparison.other : comparison.plan;
+Excerpt perform_reading(const Audition& audition, const HeardReading& heard) {
+  const Prepared& prepared = heard.is_other ? *audition.other : audition.plan;
   const Loaded& loaded = prepared.loaded;
-  if (!comparison.block || heard.is_own) {
-    return perform_passage(loaded, prepared.passage, comparison.layers, prepared.instrument);
+  if (!audition.block || heard.is_own) {
+    return perform_passage(loaded, prepared.passage, audition.layers, prepared.instrument);
   }
-  const Plan plan = with_reading(loaded.plan, *comparison.block, heard.reading);
+  const Plan plan = with_reading(loaded.plan, *audition.block, heard.reading);
   const Result<BoundPlan> bound = bind_plan(plan, loaded.score, loaded.printed);
   assert(bound);  // as the plan itself did
-  return perform_passage(loaded.score, *bound, prepared.passage, comparison.layers,
+  return perform_passage(loaded.score, *bound, prepared.passage, audition.layers,
                          prepared.instrument);
 }
 
-PlayedReading played_reading(const Comparison& comparison, const HeardReading& heard,
-                             Decibels gain) {
-  Excerpt excerpt = perform_reading(comparison, heard);
+PlayedReading played_reading(const Audition& audition, const HeardReading& heard, Decibels gain) {
+  Excerpt excerpt = perform_reading(audition, heard);
   PlayedReading played;
   played.moved = excerpt.moved;
   played.settings = {.entry = excerpt.entry,
-                     .end = comparison.plan.passage.excerpt.span.end + excerpt.moved,
+                     .end = audition.plan.passage.excerpt.span.end + excerpt.moved,
                      .breath = {1.0}};
   played.rendition = rendition_of(std::move(excerpt.score), std::move(excerpt.performance), gain);
   return played;

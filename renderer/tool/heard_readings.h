@@ -27,7 +27,7 @@ struct HeardReading {
 };
 
 // What is compared. Of a block its readings; of two plans these.
-struct Comparison {
+struct Audition {
   Prepared plan;
   std::optional<Prepared> other;  // the plan that it is compared with; then there is no block
   std::optional<LedBlock> block;
@@ -57,8 +57,8 @@ std::vector<HeardReading> plans_heard(const Loaded& plan, const Loaded& other, S
 // "motif 2 leads (yours): climbs to G5"; of a score alone "(drafted)" instead.
 std::string line_of(const HeardReading& heard, bool is_score_alone);
 
-// A reading's passage. The block is the comparison's.
-Excerpt perform_reading(const Comparison& comparison, const HeardReading& heard);
+// A reading's passage. The block is the audition's.
+Excerpt perform_reading(const Audition& audition, const HeardReading& heard);
 
 // The same ready to be played live, once.
 struct PlayedReading {
@@ -66,8 +66,7 @@ struct PlayedReading {
   PlayerSettings settings;
   Beats moved;  // added to a moment of the score gives that of the rendition
 };
-PlayedReading played_reading(const Comparison& comparison, const HeardReading& heard,
-                             Decibels gain);
+PlayedReading played_reading(const Audition& audition, const HeardReading& heard, Decibels gain);
 
 // Whether two performances of one passage are the same in every note.
 bool sounds_alike(const Performance& a, const Performance& b);

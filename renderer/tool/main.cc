@@ -12,10 +12,12 @@
 #include "tool/draft_command.h"
 #include "tool/exit_code.h"
 #include "tool/levels.h"
+#include "tool/page_command.h"
 #include "tool/play.h"
 #include "tool/ports.h"
 #include "tool/render.h"
 #include "tool/report.h"
+#include "tool/take.h"
 
 namespace {
 
@@ -61,8 +63,10 @@ int main(int argc, char** argv) {
     arsis::add_render(app, run);
     arsis::add_play(app, run);
     arsis::add_audition(app, run);
+    arsis::add_page(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);
+    arsis::add_take(app, run);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

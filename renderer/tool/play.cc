@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <cstdio>
 #include <memory>
 
@@ -47,7 +48,7 @@ int play(const PlayArgs& args, PlaySession& session) {
 int run_play(const PlayArgs& args) {
   const Result<Layers> layers = layers_of(args.layers);
   Diagnostics usage = device_usage(args.where, args.sound, args.levels);
-  usage.insert(usage.end(), layers.diagnostics().begin(), layers.diagnostics().end());
+  append(usage, layers.diagnostics());
   if (!usage.empty()) return report(usage), kUsageAtFault;
   int code = kDone;
   const auto prepared = prepare(args.plan, args.passage, args.levels, args.sound.soundfont, code);

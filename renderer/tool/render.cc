@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <memory>
@@ -24,7 +25,6 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestName = 4096;     // bytes of a path to print
 constexpr std::size_t kMostPerformances = 24;  // of one run: their sound waits for a common gain
 
 // What the command line asks for, its words read.
@@ -127,7 +127,7 @@ int write_midi_files(const std::vector<RenderJob>& jobs, const RenderArgs& args)
     if (!bytes) return report(bytes.diagnostics()), kInputAtFault;
     const Result<Done> written = write_file(job.output, *bytes);
     if (!written) return report(written.diagnostics()), kInputAtFault;
-    fmt::print("wrote {}\n", printable(job.output.string(), kLongestName));
+    fmt::print("wrote {}\n", printable(job.output.string(), kLongestPath));
   }
   return kDone;
 }

@@ -17,12 +17,6 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestName = 4096;  // bytes of a path to print
-
-bool same_file(const fs::path& a, const fs::path& b) {
-  std::error_code ignored;
-  return fs::equivalent(a, b, ignored);
-}
 
 class AudioSet {
  public:
@@ -41,7 +35,7 @@ class AudioSet {
     for (std::size_t i = 0; i < jobs_.size(); ++i) {
       const Result<Done> written = write_audio(rendered_[i], gain->gain, files_[i], {});
       if (!written) return report(written.diagnostics()), kInputAtFault;
-      fmt::print("wrote {} ({:.1f} s, {})\n", printable(jobs_[i].output.string(), kLongestName),
+      fmt::print("wrote {} ({:.1f} s, {})\n", printable(jobs_[i].output.string(), kLongestPath),
                  rendered_[i].length().value, source_.soundfont.filename().string());
     }
     say(*gain);

@@ -54,7 +54,7 @@ std::vector<std::string> drawn(PairDrawer drawer, std::uint64_t seed, int count)
   for (int i = 0; i < count; ++i) {
     const auto pair = drawer.draw(dice);
     if (!pair) break;
-    all.push_back(pair->comparison->passage + " " + std::to_string(pair->other) +
+    all.push_back(pair->audition->passage + " " + std::to_string(pair->other) +
                   (pair->own_first ? " own" : " other"));
   }
   return all;

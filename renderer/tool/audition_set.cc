@@ -1,4 +1,4 @@
-#include "tool/comparison.h"
+#include "tool/audition_set.h"
 
 #include <fmt/format.h>
 
@@ -43,15 +43,15 @@ class Builder {
   Builder(const AuditionArgs& args, const Layers& layers, int& code)
       : args_(args), layers_(layers), code_(code) {}
 
-  std::optional<Comparison> unchosen() {
+  std::optional<Audition> unchosen() {
     auto prepared = prepare(args_.plan, args_.passage, args_.levels, args_.audio.soundfont, code_);
     if (!prepared) return std::nullopt;
-    Comparison made{*std::move(prepared), {}, {}, {}, {}, {}};
+    Audition made{*std::move(prepared), {}, {}, {}, {}, {}};
     made.layers = layers_for(made.plan.loaded, layers_, args_.layers);
     return made;
   }
 
-  std::optional<Comparison> build() {
+  std::optional<Audition> build() {
     auto made = unchosen();
     if (!made) return std::nullopt;
     const bool done = args_.against.empty() ? add_readings(*made) : add_other(*made);
@@ -67,7 +67,7 @@ class Builder {
     return false;
   }
 
-  bool add_readings(Comparison& made) {
+  bool add_readings(Audition& made) {
     const std::optional<Mains> mains = mains_for(made.loaded());
     if (!mains) {
       return refuse(kInputAtFault, fail({.file = args_.plan}, "has no blocks to be compared",
@@ -91,7 +91,7 @@ class Builder {
     return true;
   }
 
-  bool add_other(Comparison& made) {
+  bool add_other(Audition& made) {
     Span& span = made.plan.passage.excerpt.span;
     PassageOptions words = args_.passage;
     words.sentence = words.phrase = words.motif = words.from = words.to = "";
@@ -136,27 +136,27 @@ Span with_lead_in(Span span, const Bars& bars) {
   return {std::max(first, span.begin - before.signature.bar_length()), span.end};
 }
 
-void choose_block(Comparison& comparison, const LedBlock& block, const Mains& mains, bool lead_in) {
-  const Loaded& loaded = comparison.loaded();
+void choose_block(Audition& audition, const LedBlock& block, const Mains& mains, bool lead_in) {
+  const Loaded& loaded = audition.loaded();
   const BoundPlan& bound = loaded.bound;
-  Span& span = comparison.plan.passage.excerpt.span;
+  Span& span = audition.plan.passage.excerpt.span;
   if (block.level != Level::kPiece) {
     const Block& sentence = bound.sentences[block.sentence];
     span = block.level == Level::kSentence ? sentence.span
                                            : bound.phrases[sentence.first + block.phrase].span;
   }
   if (lead_in) span = with_lead_in(span, loaded.score.bars);
-  comparison.block = block;
-  comparison.passage = name_of(block);
-  comparison.readings = readings_heard(loaded, block, mains);
+  audition.block = block;
+  audition.passage = name_of(block);
+  audition.readings = readings_heard(loaded, block, mains);
 }
 
-std::optional<Comparison> unchosen_comparison(const AuditionArgs& args, const Layers& layers,
-                                              int& code) {
+std::optional<Audition> unchosen_audition(const AuditionArgs& args, const Layers& layers,
+                                          int& code) {
   return Builder(args, layers, code).unchosen();
 }
 
-std::optional<Comparison> comparison_of(const AuditionArgs& args, const Layers& layers, int& code) {
+std::optional<Audition> audition_of(const AuditionArgs& args, const Layers& layers, int& code) {
   return Builder(args, layers, code).build();
 }
 

@@ -1,0 +1,45 @@
+#include "take/own_takes.h"
+
+#include <random>
+#include <stdexcept>
+
+#include "plan/plan_reader.h"
+#include "shape/perform.h"
+#include "smf/score_reader.h"
+
+namespace arsis::test {
+
+PlannedPiece planned_piece(const std::string& name) {
+  const std::string folder = std::string(ARSIS_SOURCE_DIR) + "/plans/";
+  const Result<Plan> plan = read_plan(folder + name + ".yaml");
+  if (!plan) throw std::runtime_error(name);
+  Result<Score> score = read_score(folder + plan->score);
+  if (!score) throw std::runtime_error(name);
+  Result<BoundPlan> bound = bind_plan(*plan, *score);
+  if (!bound) throw std::runtime_error(name);
+  return {*std::move(score), *std::move(bound)};
+}
+
+std::vector<PerformedNote> performed(const PlannedPiece& piece, const Layers& layers) {
+  return perform(piece.score, piece.plan, layers).performance.notes;
+}
+
+std::vector<PerformedNote> uneven(std::vector<PerformedNote> notes, int most, std::uint64_t seed) {
+  std::mt19937_64 engine(seed);
+  for (PerformedNote& note : notes) {
+    const auto roll = static_cast<int>(engine() >> 33) % (2 * most + 1) - most;
+    note.velocity = Velocity::clamped(note.velocity.value() + roll);
+  }
+  return notes;
+}
+
+Take take_of_notes(const Score& score, const std::vector<PerformedNote>& notes,
+                   const Disturbance& how) {
+  return disturbed(score, notes, how).take;
+}
+
+Comparison compared(const PlannedPiece& piece, const Take& take) {
+  return compare(piece.score, piece.plan, take, align(piece.score, take));
+}
+
+}  // namespace arsis::test
