@@ -39,6 +39,10 @@ Diagnostics fail(Where where, std::string problem, std::string remedy) {
   return diagnostics;
 }
 
+void append(Diagnostics& all, const Diagnostics& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
 bool has_errors(const Diagnostics& diagnostics) {
   return std::ranges::any_of(diagnostics,
                              [](const Diagnostic& d) { return d.severity == Severity::kError; });

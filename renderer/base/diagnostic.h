@@ -42,6 +42,9 @@ Diagnostics fail(Where where, std::string problem, std::string remedy = {});
 Diagnostic error(Where where, std::string problem, std::string remedy = {});
 Diagnostic warning(Where where, std::string problem, std::string remedy = {});
 
+// Adds what was said elsewhere, in its order.
+void append(Diagnostics& all, const Diagnostics& more);
+
 bool has_errors(const Diagnostics& diagnostics);
 
 // A value, perhaps with warnings; or no value, and the errors (with any warnings) that say why.

@@ -12,14 +12,16 @@ namespace {
 
 constexpr std::size_t kLongestReasons = 70;  // bytes, of several reasons
 
-// The candidate other than the main one with the greatest total.
-std::size_t runner_up(const Choice& choice) {
-  std::size_t best = choice.main == 0 ? 1 : 0;
+// The candidate other than that one with the greatest total.
+std::size_t best_beside(const Choice& choice, std::size_t member) {
+  std::size_t best = member == 0 ? 1 : 0;
   for (std::size_t i = best + 1; i < choice.candidates.size(); ++i) {
-    if (i != choice.main && choice.candidates[i].total > choice.candidates[best].total) best = i;
+    if (i != member && choice.candidates[i].total > choice.candidates[best].total) best = i;
   }
   return best;
 }
+
+std::size_t runner_up(const Choice& choice) { return best_beside(choice, choice.main); }
 
 // What speaks for one candidate against another, the weightiest first; at most `most`, and no more
 // than a line holds.
@@ -172,11 +174,13 @@ class Remarks {
 
 }  // namespace
 
-std::string reason_of(const Choice& choice) {
+std::string reason_for(const Choice& choice, std::size_t member) {
   if (choice.candidates.size() < 2) return {};
   constexpr std::size_t kMostReasons = 2;
-  return words_for(choice, choice.main, runner_up(choice), kMostReasons);
+  return words_for(choice, member, best_beside(choice, member), kMostReasons);
 }
+
+std::string reason_of(const Choice& choice) { return reason_for(choice, choice.main); }
 
 std::string choice_words(const Choice& choice) {
   if (choice.candidates.size() < 2) return {};

@@ -12,6 +12,10 @@ namespace arsis {
 // where no feature has any.
 std::string reason_of(const Choice& choice);
 
+// What speaks for one member, chosen or not, against the best of the others: two features at most,
+// in words. Empty where nothing does, and of a member alone.
+std::string reason_for(const Choice& choice, std::size_t member);
+
 // "2 leads, climbs to G5"; in doubt with the runner-up and by how much it is behind. Empty for a
 // member alone.
 std::string choice_words(const Choice& choice);

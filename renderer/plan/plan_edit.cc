@@ -214,6 +214,20 @@ std::string with_mains_in_text(std::string_view text, const Plan& plan, const Ch
   return applied(text, Editor(text, plan, mains).edits(*root));
 }
 
+std::string with_piece_main_in_text(std::string_view text, const Plan& plan, std::size_t main) {
+  const Result<YamlNode> root = read_yaml(text, plan.file);
+  if (!root || find(*root, "main") != nullptr) return std::string(text);
+  const auto key = std::ranges::find(root->keys, "sentences", &YamlNode::Key::text);
+  if (key == root->keys.end()) return std::string(text);
+  const Lines lines(text);
+  const std::size_t begin = lines.offset_of(root->place);
+  const bool in_braces = begin < text.size() && text[begin] == '{';
+  const std::string after =
+      in_braces ? ", " : "\n" + std::string(static_cast<std::size_t>(key->place.column - 1), ' ');
+  return applied(text,
+                 {{lines.offset_of(key->place), 0, fmt::format("main: {}{}", main + 1, after)}});
+}
+
 std::optional<std::string> with_score_in_text(std::string_view text, const Plan& plan,
                                               const std::string& score) {
   const std::size_t at = Lines(text).offset_of(plan.score_place);

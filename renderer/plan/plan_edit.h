@@ -30,6 +30,10 @@ ChosenMains mains_of(const Plan& plan);
 // result tells. `text` itself where its places cannot be found.
 std::string with_mains_in_text(std::string_view text, const Plan& plan, const ChosenMains& mains);
 
+// `text`, of which `plan` was read and which names no main sentence, with one named: a line of its
+// own above `sentences:`. `text` itself where that is not found, or there is a `main:` already.
+std::string with_piece_main_in_text(std::string_view text, const Plan& plan, std::size_t main);
+
 // `text` with another score named; none where the name's place cannot be found.
 std::optional<std::string> with_score_in_text(std::string_view text, const Plan& plan,
                                               const std::string& score);

@@ -16,6 +16,8 @@ struct LedBlock {
   Level level = Level::kPhrase;  // not kMotif: a motif always leads to its last interval
   std::size_t sentence = 0;      // index into Plan::sentences; of the piece unused
   std::size_t phrase = 0;        // index within that sentence; above a phrase unused
+
+  friend bool operator==(const LedBlock&, const LedBlock&) = default;
 };
 
 struct Reading {

@@ -16,15 +16,14 @@
 
 #include "base/text.h"
 #include "sound/live_desk.h"
-#include "sound/silence.h"
+#include "sound/synthesizer_voice.h"
 
 namespace arsis {
 namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr Seconds kLongestLiveTail{6.0};  // of a last chord
-constexpr Seconds kFadeAtStop{0.3};       // a string's release and a little room
+constexpr Seconds kFadeAtStop{0.3};  // a string's release and a little room
 // A computer that has slept goes on where it was, rather than playing all it has missed.
 constexpr Seconds kLongestStep{1.0};
 constexpr Seconds kLongestSleep{0.25};
@@ -34,58 +33,6 @@ constexpr std::chrono::milliseconds kClosingMayTake{2000};
 std::chrono::nanoseconds nanoseconds(Seconds time) {
   return std::chrono::nanoseconds(static_cast<std::int64_t>(time.value * 1e9));
 }
-
-// Renders what the desk sends. [audio thread]
-class SynthesizerVoice {
- public:
-  SynthesizerVoice(LiveDesk& desk, Synthesizer synthesizer, int rate)
-      : desk_(desk),
-        synthesizer_(std::move(synthesizer)),
-        block_length_{static_cast<double>(kBlock) / rate} {}
-
-  void fill(std::span<float> out) {
-    while (!out.empty()) {
-      if (left_.empty()) left_ = next_block();
-      const std::size_t taken = std::min(out.size(), left_.size());
-      std::ranges::copy(left_.first(taken), out.begin());
-      left_ = left_.subspan(taken);
-      out = out.subspan(taken);
-    }
-  }
-
- private:
-  std::span<const float> next_block() {
-    // Messages take effect at the beginning of a block: each goes to the nearest.
-    const Seconds half = block_length_ * 0.5;
-    const Seconds passed = begun_ ? block_length_ : half;
-    begun_ = true;
-    desk_.turn(passed, half, [this](std::span<const std::uint8_t> message, Seconds) {
-      synthesizer_.send(message);
-    });
-    synthesizer_.render(block_);
-    for (float& sample : block_) sample = std::clamp(sample, -1.0F, 1.0F);
-    if (desk_.all_sent()) {
-      const bool quiet =
-          std::ranges::all_of(block_, [](float sample) { return std::abs(sample) < kSilence; });
-      quiet_ = quiet ? quiet_ + block_length_ : Seconds{0.0};
-      tail_ += block_length_;
-      if (quiet_ > kSilenceLength || tail_ > kLongestLiveTail) desk_.set_died_away();
-    } else {
-      quiet_ = {0.0};
-      tail_ = {0.0};
-    }
-    return block_;
-  }
-
-  LiveDesk& desk_;
-  Synthesizer synthesizer_;
-  Seconds block_length_;
-  std::array<float, kBlock * 2> block_{};
-  std::span<const float> left_;  // of the block, not handed over yet
-  Seconds quiet_;                // for how long it has been silent
-  Seconds tail_;
-  bool begun_ = false;
-};
 
 // Sends what the desk plays to a port, on a thread of its own.
 class PortVoice {
@@ -216,6 +163,16 @@ void LivePlayback::go_to(Beats moment) {
 
 void LivePlayback::change(std::shared_ptr<const Rendition> rendition) {
   engine_->post({.kind = LiveCommand::Kind::kChange, .rendition = std::move(rendition)});
+}
+
+void LivePlayback::begin(std::shared_ptr<const Rendition> rendition,
+                         const PlayerSettings& settings) {
+  auto player = std::make_unique<Player>(rendition, settings);
+  const Beats start = player->at();
+  engine_->post({.kind = LiveCommand::Kind::kBegin,
+                 .moment = start,
+                 .rendition = std::move(rendition),
+                 .player = std::move(player)});
 }
 
 namespace {

@@ -54,6 +54,8 @@ class LivePlayback {
   void resume();
   void go_to(Beats moment);
   void change(std::shared_ptr<const Rendition> rendition);  // see Player::change()
+  // Ends what sounds and begins this from its start, of another score or the same; not paused.
+  void begin(std::shared_ptr<const Rendition> rendition, const PlayerSettings& settings);
   // Ends every note on every channel, lets it die away for a moment, and closes. Bounded in time,
   // whatever the device does.
   void stop();

@@ -27,7 +27,7 @@ void LiveDesk::post(LiveCommand command) {
   done.swap(obeyed_);
   // A held-down key: what is asked for faster than it can be played is lost, but for the end.
   if (posted_.size() < kMostPosted - 1) {
-    if (command.kind == LiveCommand::Kind::kChange) rendition_ = command.rendition;
+    if (command.rendition) rendition_ = command.rendition;
     ++posted_number_;
     note_wanted(command);
     posted_.push_back(std::move(command));
@@ -40,16 +40,20 @@ void LiveDesk::post(LiveCommand command) {
 
 void LiveDesk::note_wanted(const LiveCommand& command) {
   using enum LiveCommand::Kind;
-  if (command.kind == kGoTo) {
+  if (command.kind == kGoTo || command.kind == kBegin) {
     wanted_.state.at = command.moment;
     wanted_.at_number = posted_number_;
-  } else if (command.kind == kPause || command.kind == kResume) {
+  }
+  if (command.kind == kPause || command.kind == kResume || command.kind == kBegin) {
     wanted_.state.paused = command.kind == kPause;
     wanted_.paused_number = posted_number_;
   }
+  if (command.kind == kBegin) wanted_.begin_number = posted_number_;
 }
 
 void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
+  // What had died away before the command was taken says nothing of what comes now.
+  died_away_ = false;
   switch (command.kind) {
     case LiveCommand::Kind::kPause:
       return player_.pause(send);
@@ -59,6 +63,9 @@ void LiveDesk::obey(LiveCommand& command, const Player::Send& send) {
       return player_.go_to(command.moment, command.restore, send);
     case LiveCommand::Kind::kChange:
       return player_.change(command.rendition);
+    case LiveCommand::Kind::kBegin:
+      player_.give_way(send);
+      return std::swap(player_, *command.player);  // moves, which asks for no memory
     case LiveCommand::Kind::kSilence:
       player_.pause(send);
       silenced_ = true;
@@ -96,14 +103,16 @@ void LiveDesk::turn(Seconds by, Seconds aimed, const Player::Send& send) {
   };
   // Obeyed without the lock: a port may take its time, and the commanding thread must not wait.
   std::uint64_t obeyed = obeyed_number_;
+  bool begins = false;
   if (take_posted()) {
     obeyed += obeying_.size();
     for (LiveCommand& command : obeying_) {
+      begins = begins || command.kind == LiveCommand::Kind::kBegin;
       if (!silenced_) obey(command, counted);
     }
     hand_back();
   }
-  player_.run(by, counted);
+  player_.run(begins ? aimed : by, counted);
   if (!player_.paused()) played_ += by;
   at_ = player_.at().value;
   round_ = player_.round();
@@ -124,6 +133,7 @@ LiveState LiveDesk::state() const {
   const std::uint64_t obeyed = obeyed_number_;  // before the rest
   LiveState state{.at = {at_}, .round = round_, .paused = paused_, .done = all_sent_ && died_away_};
   if (obeyed < wanted_.at_number) state.at = wanted_.state.at;
+  if (obeyed < wanted_.begin_number) state.done = false;
   if (obeyed < wanted_.paused_number) state.paused = wanted_.state.paused;
   return state;
 }

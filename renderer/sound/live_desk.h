@@ -14,11 +14,12 @@
 namespace arsis {
 
 struct LiveCommand {
-  enum class Kind : std::uint8_t { kPause, kResume, kGoTo, kChange, kSilence };
+  enum class Kind : std::uint8_t { kPause, kResume, kGoTo, kChange, kBegin, kSilence };
   Kind kind = Kind::kPause;
   Beats moment = {};
   std::vector<std::vector<std::uint8_t>> restore = {};
   std::shared_ptr<const Rendition> rendition = {};
+  std::unique_ptr<Player> player = {};  // of kBegin: made by the commanding thread, with its memory
 };
 
 class LiveDesk {
@@ -31,10 +32,13 @@ class LiveDesk {
 
   // Does what was posted, then lets time pass. Never waits for the commanding thread, and frees no
   // memory that it handed over. [playing thread]
-  //   aimed  how long after its moment a message is meant to be sent, for report()
+  //   aimed  how long after its moment a message is meant to be sent, for report(); what begins
+  //   with
+  //          this turn is let so much time pass
   void turn(Seconds by, Seconds aimed, const Player::Send& send);
   Seconds until_next() const { return player_.until_next(); }
   bool all_sent() const { return player_.done(); }
+  Decibels gain() const { return player_.gain(); }
 
   // As if all that was posted were obeyed already, so that the next key builds on the one before.
   // [commanding thread]
@@ -64,6 +68,7 @@ class LiveDesk {
   // Of the commanding thread: what it asked for last, and how many commands it had posted then.
   struct Wanted {
     LiveState state;
+    std::uint64_t begin_number = 0;
     std::uint64_t at_number = 0;
     std::uint64_t paused_number = 0;
   };

@@ -31,6 +31,7 @@ std::optional<Lufs> finite(double loudness) {
 }  // namespace
 
 struct LoudnessMeter::Handle {
+  int sample_rate = 0;
   std::unique_ptr<ebur128_state, MeterDeleter> state;
   PeakKind peak = PeakKind::kTrue;
 };
@@ -40,6 +41,7 @@ LoudnessMeter::LoudnessMeter(int sample_rate, PeakKind peak) : handle_(std::make
   handle_->state.reset(ebur128_init(kSides, static_cast<unsigned long>(sample_rate),
                                     EBUR128_MODE_I | mode_of(peak)));
   handle_->peak = peak;
+  handle_->sample_rate = sample_rate;
   if (handle_->state == nullptr) throw std::bad_alloc();  // nothing else can go wrong there
 }
 LoudnessMeter::LoudnessMeter(LoudnessMeter&&) noexcept = default;
@@ -52,6 +54,10 @@ void LoudnessMeter::add(std::span<const float> interleaved) {
                                interleaved.size() / kSides) != EBUR128_SUCCESS) {
     throw std::bad_alloc();
   }
+}
+
+void LoudnessMeter::add_silence() {
+  add(std::vector<float>(static_cast<std::size_t>(handle_->sample_rate / 2) * kSides));
 }
 
 std::optional<Lufs> LoudnessMeter::loudness() const {

@@ -27,6 +27,9 @@ class LoudnessMeter {
 
   // Left and right in turn, finite.
   void add(std::span<const float> interleaved);
+  // Half a second of silence: more than a block. With it behind them two sounds that end alike are
+  // measured alike; without it the blocks that hold the end depend on where the sound is cut.
+  void add_silence();
 
   // Of all so far. None where nothing passes the gate: silence, or less than 400 ms of sound.
   std::optional<Lufs> loudness() const;

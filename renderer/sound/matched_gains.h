@@ -7,16 +7,23 @@
 
 #include "base/diagnostic.h"
 #include "base/units.h"
+#include "sound/common_gain.h"
 #include "sound/rendering.h"
 
 namespace arsis {
 
-// One gain for each rendering, at most 0 dB: all come down to the loudness of the softest, each
-// measured alone (integrated, with its own gates). Then all are lowered alike so that no true peak
-// passes -1 dBTP. Nothing is turned up, so that none passes the ceiling at which it was rendered.
+// One gain for each rendering: all come down to the loudness of the softest, each measured alone
+// (integrated, with its own gates). Then all go up or down alike to the target's loudness, where it
+// has one, and are lowered alike so that no true peak passes the target's limit, -1 dBTP where it
+// says nothing. Without a target nothing is turned up, so that none passes the ceiling at which it
+// was rendered.
 //   set  with meters; may be empty
 // Warning: one of them has no loudness (silence, or less than 400 ms of sound); then they are not
 // matched, and lowered by their peaks only.
-Result<std::vector<Decibels>> matched_gains(std::span<const Rendered> set);
+Result<std::vector<Decibels>> matched_gains(std::span<const Rendered> set,
+                                            const LevelTarget& target = {});
+// The same for what was measured elsewhere.
+Result<std::vector<Decibels>> matched_gains(std::span<const LoudnessMeter* const> meters,
+                                            const LevelTarget& target = {});
 
 }  // namespace arsis

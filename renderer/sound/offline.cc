@@ -17,21 +17,26 @@ std::function<void(double)> part_of(ProgressSteps& steps, double from, double to
 
 }  // namespace
 
-Result<Done> write_audio(Rendered& rendered, Decibels gain, AudioFile& file,
-                         const std::function<void(double)>& progress) {
+Result<Done> append_audio(Rendered& rendered, Decibels gain, AudioFile& file,
+                          const std::function<void(double)>& progress) {
   const auto scale = static_cast<float>(to_ratio(gain));
   const auto total = static_cast<double>(rendered.frames.size());
   ProgressSteps steps(progress);
   std::size_t samples_done = 0;
-  const Result<Done> written = rendered.frames.each([&](std::span<float> samples) {
+  return rendered.frames.each([&](std::span<float> samples) {
     for (float& sample : samples) sample *= scale;
     samples_done += samples.size();
     steps.reach(0.99 * static_cast<double>(samples_done) / total);
     return file.write(samples);
   });
+}
+
+Result<Done> write_audio(Rendered& rendered, Decibels gain, AudioFile& file,
+                         const std::function<void(double)>& progress) {
+  const Result<Done> written = append_audio(rendered, gain, file, progress);
   if (!written) return written;
   const Result<Done> finished = file.finish();
-  if (finished) steps.reach(1.0);
+  if (finished && progress) progress(1.0);
   return finished;
 }
 

@@ -42,6 +42,12 @@ struct OfflineReport {
   bool is_limited = false;       // softer than the loudness asked for, because of the peak
 };
 
+// The frames, changed by `gain`, after what `file` holds already.
+//   progress  as of RenderRequest, up to 0.99
+// Errors: of the file; the temporary file of the frames.
+Result<Done> append_audio(Rendered& rendered, Decibels gain, AudioFile& file,
+                          const std::function<void(double)>& progress);
+
 // The frames, changed by `gain`, as the whole of `file`, which takes its name then.
 //   progress  as of RenderRequest
 // Errors: of the file; the temporary file of the frames.

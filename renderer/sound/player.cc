@@ -23,14 +23,21 @@ std::array<std::uint8_t, 3> controller(std::size_t channel, std::uint8_t number)
   return {static_cast<std::uint8_t>(0xB0 | channel), number, 0};
 }
 
+void reset_controllers(const Player::Send& send) {
+  for (std::size_t channel = 0; channel < 16; ++channel) {
+    send(controller(channel, kResetControllers), {});
+  }
+}
+
 }  // namespace
 
-std::shared_ptr<const Rendition> rendition_of(Score score, Performance performance) {
+std::shared_ptr<const Rendition> rendition_of(Score score, Performance performance, Decibels gain) {
   auto made = std::make_shared<Rendition>();
   made->messages = timeline(score, performance);
   made->end = made->messages.empty() ? Seconds{0.0} : made->messages.back().at;
   made->score = std::move(score);
   made->performance = std::move(performance);
+  made->gain = gain;
   return made;
 }
 
@@ -163,9 +170,7 @@ void Player::inherit(const Performance& old, Seconds then) {
 // From a state in which nothing sounds.
 void Player::restore_and_mark(Beats moment, std::span<const std::vector<std::uint8_t>> restore,
                               const Send& send) {
-  for (std::size_t channel = 0; channel < 16; ++channel) {
-    send(controller(channel, kResetControllers), {});
-  }
+  reset_controllers(send);
   for (const std::vector<std::uint8_t>& message : restore) send(message, {});
   const Score& score = rendition_->score;
   for (std::size_t i = 0; i < score.notes.size(); ++i) {
@@ -205,6 +210,11 @@ void Player::silence(const Send& send) {
       send(controller(channel, number), {});
     }
   }
+}
+
+void Player::give_way(const Send& send) {
+  silence(send);
+  reset_controllers(send);
 }
 
 }  // namespace arsis

@@ -23,8 +23,10 @@ struct Rendition {
   Performance performance;
   std::vector<TimedMessage> messages;  // timeline() of both
   Seconds end;                         // of the last of them
+  Decibels gain{0.0};                  // of a synthesizer's sound; a port has none
 };
-std::shared_ptr<const Rendition> rendition_of(Score score, Performance performance);
+std::shared_ptr<const Rendition> rendition_of(Score score, Performance performance,
+                                              Decibels gain = {0.0});
 
 // What restores the channels before playing on at a moment, as bytes ready to send.
 std::vector<std::vector<std::uint8_t>> restoring(const Score& score, Beats moment);
@@ -51,6 +53,7 @@ class Player {
   bool paused() const { return paused_; }
   Beats at() const;                     // where the music is
   int round() const { return round_; }  // from 1
+  Decibels gain() const { return rendition_->gain; }
 
   // Exchanges the rendition for another performance of the same score, at the same beat. What
   // sounds goes on, and ends when the new one says; no note is struck twice or left out, and where
@@ -67,6 +70,8 @@ class Player {
   // Ends every sounding note, lifts the pedals of every channel and tells all of them that no note
   // is on (MIDI 1.0: controllers 64, 66 and 123).
   void silence(const Send& send);
+  // The same, and resets every channel's controllers: for a player of another piece to begin.
+  void give_way(const Send& send);
 
  private:
   std::size_t event_of(const TimedMessage& message) const;

@@ -89,7 +89,7 @@ void add_audio_options(CLI::App& command, AudioOptions& options) {
   command.add_option("--bits", options.bits,
                      "of an audio file: 16, 24 (the default) or 32f in .wav; 16 or 24 in .flac");
   command.add_option("--loudness", options.loudness,
-                     "turn all files of this run up or down together to a loudness, such as -18 "
+                     "turn all of this run up or down together to a loudness, such as -18 "
                      "(LUFS)");
   command.add_option("--peak", options.peak,
                      "the highest peak that may come of it, -1 by default (dBTP)");

@@ -18,8 +18,8 @@ std::string path_from(const fs::path& score, const fs::path& plan) {
 }
 
 bool can_be_named(const std::string& path) {
-  constexpr std::size_t kLongestName = 1000;  // bytes, as the plan reader has it
-  return path.size() <= kLongestName && printable(path, path.size()) == path;
+  constexpr std::size_t kLongestScorePath = 1000;  // bytes, as the plan reader has it
+  return path.size() <= kLongestScorePath && printable(path, path.size()) == path;
 }
 
 int put_plan(const DraftArgs& args, const std::string& text) {

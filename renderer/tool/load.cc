@@ -15,10 +15,6 @@
 namespace arsis {
 namespace {
 
-void append(Diagnostics& all, const Diagnostics& more) {
-  all.insert(all.end(), more.begin(), more.end());
-}
-
 // The plan for a score that none can be drafted for: it says nothing, and the score is played as
 // written.
 Plan plan_without_words(const std::filesystem::path& score) {

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "base/files.h"
+#include "tool/audition.h"
 #include "tool/check.h"
 #include "tool/draft_command.h"
 #include "tool/exit_code.h"
@@ -61,6 +62,7 @@ int main(int argc, char** argv) {
     arsis::add_draft(app, run);
     arsis::add_render(app, run);
     arsis::add_play(app, run);
+    arsis::add_audition(app, run);
     arsis::add_page(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);

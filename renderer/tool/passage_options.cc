@@ -272,16 +272,21 @@ Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded) 
   return PassageReader(options, loaded).read();
 }
 
-Excerpt perform_passage(const Loaded& loaded, const Passage& passage, Layers layers,
-                        const Instrument& instrument) {
+Excerpt perform_passage(const Score& score, const BoundPlan& bound, const Passage& passage,
+                        Layers layers, const Instrument& instrument) {
   if (passage.voice != Voice::kScore) {
     const auto program = passage.voice == Voice::kChoir ? kChoirProgram : kStringsProgram;
-    const Sung sung = sing(loaded.score, loaded.bound, layers, passage.excerpt.span, program);
+    const Sung sung = sing(score, bound, layers, passage.excerpt.span, program);
     return excerpt_of(sung.score, sung.performance, passage.excerpt);
   }
   layers.parts = passage.excerpt.parts;
-  Shaped shaped = perform(loaded.score, loaded.bound, layers, instrument);
-  return excerpt_of(loaded.score, shaped.performance, passage.excerpt);
+  const Shaped shaped = perform(score, bound, layers, instrument);
+  return excerpt_of(score, shaped.performance, passage.excerpt);
+}
+
+Excerpt perform_passage(const Loaded& loaded, const Passage& passage, const Layers& layers,
+                        const Instrument& instrument) {
+  return perform_passage(loaded.score, loaded.bound, passage, layers, instrument);
 }
 
 }  // namespace arsis

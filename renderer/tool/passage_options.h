@@ -53,7 +53,10 @@ Result<Passage> passage_of(const PassageOptions& options, const Loaded& loaded);
 // The passage as it is performed under these layers, whose parts are the passage's. `loaded.score`
 // has the passage's speed already (with_speed()). A sung melody follows the law, whatever the
 // instrument: its levels are in an expression controller.
-Excerpt perform_passage(const Loaded& loaded, const Passage& passage, Layers layers,
+Excerpt perform_passage(const Loaded& loaded, const Passage& passage, const Layers& layers,
                         const Instrument& instrument);
+// The same of another plan over that score.
+Excerpt perform_passage(const Score& score, const BoundPlan& bound, const Passage& passage,
+                        Layers layers, const Instrument& instrument);
 
 }  // namespace arsis

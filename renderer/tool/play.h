@@ -2,9 +2,9 @@
 #pragma once
 
 #include <functional>
-#include <optional>
 #include <string>
 
+#include "tool/device_options.h"
 #include "tool/layer_options.h"
 #include "tool/level_options.h"
 #include "tool/passage_options.h"
@@ -21,11 +21,8 @@ struct PlayArgs {
   LevelOptions levels;
   PassageOptions passage;
   bool loop = false;
-  std::optional<std::string> port;  // none: sound
-  std::string driver;
-  std::string device;
-  std::string soundfont;
-  std::string reverb = "on";
+  DeviceOptions where;
+  SynthesizerWords sound;
   bool timings = false;
 };
 

@@ -79,7 +79,7 @@ void PlaySession::step(bool forward, LivePlayback& playback) {
   playback.go_to(target + excerpt_.moved);
 }
 
-bool PlaySession::press(KeyPress key, LivePlayback& playback) {
+bool PlaySession::press(KeyPress key, LivePlayback& playback, Terminal&) {
   if (key.key != Key::kOther) {
     step(key.key == Key::kRight, playback);
     return true;

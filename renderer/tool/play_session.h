@@ -28,7 +28,9 @@ class PlaySession {
   //   m p s w    the layers of motif, phrase, sentence and whole piece on or off
   //   f          flat, shaped
   //   q          leave off
-  bool press(KeyPress key, LivePlayback& playback);
+  bool press(KeyPress key, LivePlayback& playback, Terminal& terminal);
+  // False: everything has been played.
+  bool follow(const LiveState& state, LivePlayback&) const { return !state.done; }
   // "  9:3  [######....]  paused  no motif  round 2  sentence 2  phrase 2.1  motif 2.1.1": what a
   // narrow terminal cuts off is what matters least.
   std::string status(const LiveState& state) const;

@@ -13,7 +13,7 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestText = 200;  // bytes
+constexpr std::size_t kLongestTag = 200;  // bytes
 
 // When the file was last changed, in local time to the minute; empty where that cannot be told.
 std::string changed_on(const fs::path& path) {
@@ -43,9 +43,9 @@ Result<TakeFile> read_take(const fs::path& path) {
   TakeFile read;
   read.path = path;
   read.take = *std::move(take);
-  read.title = printable(file->title, kLongestText);
+  read.title = printable(file->title, kLongestTag);
   constexpr std::size_t kToTheMinute = 16;  // of "2026-11-29 16:50:12"
-  read.date = printable(recorded_on(*file), kLongestText).substr(0, kToTheMinute);
+  read.date = printable(recorded_on(*file), kLongestTag).substr(0, kToTheMinute);
   if (read.date.empty()) read.date = changed_on(path);
   read.length = length_of(read.take);
   return {std::move(read), file.diagnostics()};

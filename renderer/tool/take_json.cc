@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "base/text.h"
+#include "tool/report.h"
 #include "tool/take_words.h"
 
 namespace arsis {
@@ -10,7 +11,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr int kVersion = 1;
-constexpr std::size_t kLongestText = 1000;  // bytes of a name or a title
 
 Json or_null(const std::optional<double>& value, double factor = 1.0) {
   return value ? Json(*value * factor) : Json(nullptr);

@@ -94,12 +94,17 @@ std::shared_ptr<const Rendition> Bench::rendition(const PassageOptions& options,
   return PlaySession(*loaded, *passage, *layers, law).rendition();
 }
 
-Command Bench::play(const JackServer& server, std::vector<std::string> words, int columns) const {
-  words.insert(words.begin(), {program(), "play", "plan.yaml"});
+Command Bench::run(const std::string& verb, const JackServer& server,
+                   std::vector<std::string> words, int columns) const {
+  words.insert(words.begin(), {program(), verb, "plan.yaml"});
   return {.words = std::move(words),
           .environment = server.environment(),
           .folder = path(),
           .columns = columns};
+}
+
+Command Bench::play(const JackServer& server, std::vector<std::string> words, int columns) const {
+  return run("play", server, std::move(words), columns);
 }
 
 std::vector<TimedMessage> ons_of(const Rendition& rendition) {

@@ -25,7 +25,10 @@ struct Bench : Folder {
   // What `play` plays with the like words.
   std::shared_ptr<const Rendition> rendition(const PassageOptions& passage = {},
                                              const LayerOptions& layers = {}) const;
-  // `arsis play plan.yaml WORDS`, at a server.
+  // `arsis VERB plan.yaml WORDS`, at a server.
+  Command run(const std::string& verb, const JackServer& server, std::vector<std::string> words,
+              int columns = 0) const;
+  // The same for `play`.
   Command play(const JackServer& server, std::vector<std::string> words, int columns = 0) const;
 };
 

@@ -130,6 +130,21 @@ TEST(PlanEdit, GivesAnyMainsToAPlanInFeet) {
   }));
 }
 
+TEST(PlanEdit, NamesAMainSentenceWhereThereWasNone) {
+  const std::string rest = "sentences: [{phrases: [u /]}]\n";
+  const auto named = [](const std::string& text) {
+    return with_piece_main_in_text(text, plan_of(text), 0);
+  };
+  EXPECT_EQ(named("arsis: 1\nscore: a.mid # {\n# x,\n" + rest),
+            "arsis: 1\nscore: a.mid # {\n# x,\nmain: 1\n" + rest);
+  EXPECT_EQ(named("  arsis: 1\n  score: a.mid\n  " + rest),
+            "  arsis: 1\n  score: a.mid\n  main: 1\n  " + rest);
+  EXPECT_EQ(named("{arsis: 1, score: a.mid, sentences: [{phrases: [u /]}]}\n"),
+            "{arsis: 1, score: a.mid, main: 1, sentences: [{phrases: [u /]}]}\n");
+  const std::string has_one = "arsis: 1\nscore: a.mid\nmain: 1\n" + rest;
+  EXPECT_EQ(named(has_one), has_one);
+}
+
 TEST(PlanEdit, NamesAnotherScore) {
   const std::string rest = "sentences: [{phrases: [u /]}]\n";
   const auto moved = [&](const std::string& line, const std::string& score) {

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <atomic>
 #include <thread>
 
@@ -68,6 +69,57 @@ TEST(LiveDesk, IsDoneWhenAllIsSentAndHasDiedAway) {
   EXPECT_TRUE(desk.state().done);
   desk.post({.kind = Kind::kGoTo});
   EXPECT_FALSE(desk.state().done);
+}
+
+LiveCommand beginning(const std::shared_ptr<const Rendition>& rendition) {
+  return {.kind = Kind::kBegin,
+          .moment = {0.0},
+          .rendition = rendition,
+          .player = std::make_unique<Player>(rendition, settings_of(*rendition))};
+}
+
+TEST(LiveDesk, BeginsAnotherPieceFromItsStart) {
+  const auto made = quarters(8);
+  const Score score = test::score_of(test::repeated("E5 F5 G5", 4));
+  const auto other = rendition_of(score, played(score), {-3.0});
+  LiveDesk desk(made, settings_of(*made));
+  Sent sent;
+  desk.turn({0.1}, {0.0}, sent.into());
+  EXPECT_EQ(desk.gain(), Decibels{0.0});
+  desk.post({.kind = Kind::kPause});
+  desk.post(beginning(other));
+  EXPECT_FALSE(desk.state().paused);
+  EXPECT_EQ(desk.state().at, Beats{0.0});
+  EXPECT_EQ(desk.rendition(), other);
+  sent.take();
+  desk.turn({0.1}, {0.0}, sent.into());
+  EXPECT_EQ(sent.take_music(), "80 48 00; 90 4C 40");  // ends what sounded
+  EXPECT_EQ(desk.gain(), Decibels{-3.0});
+  EXPECT_FALSE(desk.state().paused);
+  desk.turn({10.0}, {0.0}, sent.into());
+  EXPECT_TRUE(desk.all_sent());
+  EXPECT_EQ(std::ranges::count_if(sent.messages, [](const auto& each) { return each[0] == 0x90; }),
+            11);
+}
+
+TEST(LiveDesk, IsNotDoneWithWhatBeginsBecauseTheLastHasDiedAway) {
+  const auto made = quarters(2);
+  LiveDesk desk(made, settings_of(*made));
+  Sent sent;
+  desk.turn({5.0}, {0.0}, sent.into());
+  desk.set_died_away();
+  EXPECT_TRUE(desk.state().done);
+  desk.post(beginning(made));
+  EXPECT_FALSE(desk.state().done);
+  desk.set_died_away();  // the playing thread says so before it has taken the command
+  EXPECT_FALSE(desk.state().done);
+  desk.turn({0.1}, {0.0}, sent.into());
+  EXPECT_FALSE(desk.state().done);
+  desk.turn({5.0}, {0.0}, sent.into());
+  EXPECT_TRUE(desk.all_sent());
+  EXPECT_FALSE(desk.state().done);
+  desk.set_died_away();
+  EXPECT_TRUE(desk.state().done);
 }
 
 TEST(LiveDesk, ForgetsCommandsThatAreTooManyButNeverTheSilence) {

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <vector>
@@ -115,6 +116,20 @@ TEST(Loudness, HasNoneInSilenceNorInAnInstant) {
   feed(brief, {{-10.0, 0.3}});
   EXPECT_FALSE(brief.loudness());
   EXPECT_NEAR(brief.true_peak().value, -10.0, 0.3);
+}
+
+TEST(Loudness, DoesNotDependOnTheCutWithSilenceBehindIt) {
+  std::vector<double> cut;
+  std::vector<double> followed;
+  for (const double tail : {0.0, 0.07, 0.2, 0.33}) {
+    LoudnessMeter meter(48'000);
+    feed(meter, {{-20.0, 0.63}, {-200.0, tail}});
+    cut.push_back(meter.loudness()->value);
+    meter.add_silence();
+    followed.push_back(meter.loudness()->value);
+  }
+  EXPECT_GT(std::ranges::max(cut) - std::ranges::min(cut), 0.5);
+  EXPECT_NEAR(std::ranges::max(followed), std::ranges::min(followed), 1e-3);
 }
 
 TEST(Loudness, OfSeveralIsThatOfOneAfterAnother) {

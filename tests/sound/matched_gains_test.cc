@@ -97,6 +97,26 @@ TEST_F(MatchedGains, LeaveAllEquallyLoudToATenthAndUnderTheirPeak) {
   }
 }
 
+// A tone of 1 kHz in both channels at -20 dBFS has -20 LUFS (EBU Tech 3341, cases 1 and 2).
+TEST_F(MatchedGains, GoOnToTheTargetAsFarAsThePeakLets) {
+  const std::vector<Tone> tones = {{-20.0, 1.0}, {-26.0, 2.0}};
+  struct Asked {
+    LevelTarget target;
+    double loudness;
+  };
+  const Asked rows[] = {{{.loudness = Lufs{-18.0}}, -18.0},
+                        {{.loudness = Lufs{-30.0}}, -30.0},
+                        {{.loudness = Lufs{0.0}}, -1.0},  // its peak is at -1 dBTP then
+                        {{.loudness = Lufs{0.0}, .true_peak = Decibels{-6.0}}, -6.0},
+                        {{.true_peak = Decibels{-6.0}}, -26.0}};
+  for (const auto& [target, loudness] : rows) {
+    const Result<std::vector<Decibels>> gains = matched_gains(rendered(tones), target);
+    ASSERT_TRUE(gains);
+    EXPECT_NEAR(-20.0 + (*gains)[0].value, loudness, 0.1);
+    EXPECT_NEAR(-26.0 + (*gains)[1].value, loudness, 0.1);
+  }
+}
+
 TEST_F(MatchedGains, AreOfThePeaksAloneWhereOneIsSilent) {
   const Result<std::vector<Decibels>> gains =
       matched_gains(rendered({{-20.0, 1.0}, {std::nullopt, 1.0}, {1.0, 1.0}}));
