@@ -3,11 +3,11 @@
 
 #include <CLI/CLI.hpp>
 #include <functional>
-#include <optional>
 #include <string>
 
 #include "tool/layer_options.h"
 #include "tool/level_options.h"
+#include "tool/live_output.h"
 #include "tool/passage_options.h"
 
 namespace arsis {
@@ -18,11 +18,7 @@ struct PlayArgs {
   LevelOptions levels;
   PassageOptions passage;
   bool loop = false;
-  std::optional<std::string> port;  // none: sound
-  std::string driver;
-  std::string device;
-  std::string soundfont;
-  std::string reverb = "on";
+  LiveOutput output;
   bool timings = false;
 };
 

@@ -6,7 +6,7 @@
 #include <chrono>
 
 #include "base/text.h"
-#include "smf/recording_text.h"
+#include "smf/recording.h"
 #include "smf/score_reader.h"
 
 namespace arsis {
