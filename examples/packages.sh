@@ -18,5 +18,6 @@ need_packages() {
 
 BUILD_PACKAGES="g++ cmake ninja-build pkg-config libsmf-dev libyaml-cpp-dev libfluidsynth-dev
   librtmidi-dev libjack-jackd2-dev libsndfile1-dev libebur128-dev libpugixml-dev libzip-dev
-  libcli11-dev libfmt-dev nlohmann-json3-dev timgm6mb-soundfont"
-TEST_PACKAGES="libgtest-dev librapidcheck-dev jackd2 clang-14 libclang-rt-14-dev clang-format-14"
+  libcli11-dev libfmt-dev nlohmann-json3-dev timgm6mb-soundfont
+  librsvg2-dev fonts-sil-gentium-basic fonts-dejavu-core"
+TEST_PACKAGES="libgtest-dev librapidcheck-dev jackd2 poppler-utils clang-14 libclang-rt-14-dev clang-format-14"

@@ -159,6 +159,11 @@ Result<Done> FileAside::commit() {
   return Done{};
 }
 
+bool same_file(const fs::path& a, const fs::path& b) {
+  std::error_code ignored;
+  return fs::equivalent(a, b, ignored);
+}
+
 fs::path cache_folder() {
   const char* cache = std::getenv("XDG_CACHE_HOME");
   if (cache != nullptr && fs::path(cache).is_absolute()) return fs::path(cache) / "arsis";

@@ -44,6 +44,9 @@ class FileAside {
 // nothing; the process should end then.
 void remove_files_aside();
 
+// Whether both names mean one file that is there.
+bool same_file(const std::filesystem::path& a, const std::filesystem::path& b);
+
 // Where the program keeps what it can make anew: the folder `arsis` in XDG_CACHE_HOME, else in
 // HOME/.cache; empty where neither is set. It may not exist yet.
 //   Source: XDG Base Directory Specification 0.8; a path there that is not absolute is ignored.

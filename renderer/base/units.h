@@ -28,6 +28,8 @@ using Seconds = Quantity<struct SecondUnit>;    // from the start of the perform
 using Decibels = Quantity<struct DecibelUnit>;  // 20 log10 of an amplitude ratio
 using Lufs = Quantity<struct LufsUnit>;         // loudness by ITU-R BS.1770, steps as of Decibels
 
+using Millimetres = Quantity<struct MillimetreUnit>;  // on paper
+
 // Moments nearer to each other than this are one: far below a tick of any file, far above what
 // rounding leaves.
 inline constexpr Beats kSameMoment{1e-6};

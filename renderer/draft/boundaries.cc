@@ -14,7 +14,7 @@ namespace {
 // A gap of this share of the interval is none: the same as `touch: slack` has it.
 constexpr double kSlack = 0.12;
 
-std::vector<MelodyNote> line_of(const Material& material) {
+std::vector<MelodyNote> melody_line(const Material& material) {
   std::vector<MelodyNote> line;
   line.reserve(material.bound.melody.size());
   for (const std::size_t index : material.bound.melody) {
@@ -187,7 +187,7 @@ void read_signatures(const Material& material, BoundarySurvey& survey) {
 
 BoundarySurvey survey_boundaries(const Material& material) {
   BoundarySurvey survey;
-  survey.line = line_of(material);
+  survey.line = melody_line(material);
   survey.usual_interval = usual_interval(survey.line);
   if (survey.line.empty()) return survey;
   survey.after.resize(survey.line.size() - 1);

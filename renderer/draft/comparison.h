@@ -7,6 +7,9 @@
 
 namespace arsis {
 
+// Of a score, -1..1: from it on a finding has words. Our choice.
+inline constexpr double kWorthWords = 0.1;
+
 // For each member how far its measure lies over the greatest of the others (below 0: under it), in
 // units of `full`, a ratio above 0, within -1..1. A member without a measure has -1 where another
 // has one, and 0 else; a member alone has 0.

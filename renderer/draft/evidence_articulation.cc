@@ -18,7 +18,7 @@ struct MarkWeight {
 };
 
 // From the strongest. Our choice; marks that are not here say nothing.
-constexpr std::array<MarkWeight, 6> kWeights = {{
+constexpr std::array<MarkWeight, 6> kMarkWeights = {{
     {Mark::kSforzato, 1.0, "sforzando"},
     {Mark::kFortePiano, 1.0, "forte-piano"},
     {Mark::kMarcato, 0.9, "marcato"},
@@ -65,8 +65,8 @@ Strongest strongest_in(const Surface& surface, Span member) {
     const MarkSet marks = bound.marks_of(index);
     if (marks.empty()) continue;
     const auto found = std::ranges::find_if(
-        kWeights, [&](const MarkWeight& entry) { return marks.has(entry.mark); });
-    if (found == kWeights.end()) continue;
+        kMarkWeights, [&](const MarkWeight& entry) { return marks.has(entry.mark); });
+    if (found == kMarkWeights.end()) continue;
     take(strongest, *found, found->weight * (sung ? 1.0 : kUnderMelody), index, score);
   }
   return strongest;

@@ -17,7 +17,6 @@ constexpr double kTurn = 0.15;
 
 constexpr double kFullPeak = 5.0;   // semitones: a fourth over the other members' peaks
 constexpr double kFullRange = 7.0;  // semitones: a line of at least a fifth has a full direction
-constexpr double kWorthWords = 0.1;
 
 const LineNote* highest(std::span<const LineNote> line) {
   const auto found = std::ranges::max_element(line, {}, &LineNote::key);

@@ -10,11 +10,10 @@
 namespace arsis {
 namespace {
 
-constexpr double kFullLead = 1.0;     // steps
-constexpr double kHairpinLead = 0.5;  // of a full lead at least, where hairpins go through
-constexpr Decibels kStep{3.75};       // of velocities: between the plan's 3 dB up and 4.5 dB down
-constexpr Decibels kNoticed{1.0};     // a difference that a listener notices
-constexpr double kWorthWords = 0.1;
+constexpr double kFullDynamicLead = 1.0;  // steps
+constexpr double kHairpinLead = 0.5;      // of a full lead at least, where hairpins go through
+constexpr Decibels kStep{3.75};    // of velocities: between the plan's 3 dB up and 4.5 dB down
+constexpr Decibels kNoticed{1.0};  // a difference that a listener notices
 
 const DynamicCourse* course_of(const Surface& surface, Span member) {
   const std::span<const LineNote> line = surface.line_within(member);
@@ -49,7 +48,7 @@ Findings by_velocity(const Surface& surface, const Members& members) {
   const bool some_missing =
       std::ranges::any_of(steps, [](const auto& step) { return !step.has_value(); });
   if (some_missing || kStep * (*most - *least) < kNoticed) return findings;
-  const std::vector<double> scores = compared(steps, kFullLead);
+  const std::vector<double> scores = compared(steps, kFullDynamicLead);
   for (std::size_t i = 0; i < scores.size(); ++i) {
     findings[i].score = scores[i];
     if (scores[i] > kWorthWords) findings[i].words = "played louder in the score";
@@ -123,7 +122,7 @@ Findings dynamics_evidence(const Surface& surface, const Members& members) {
   for (std::size_t i = 0; i < courses.size(); ++i) {
     steps.emplace_back(courses[i]->mean_step(members.spans[i]));
   }
-  std::vector<double> scores = compared(steps, kFullLead);
+  std::vector<double> scores = compared(steps, kFullDynamicLead);
   const double lead = *std::ranges::max_element(scores);
   const double least = hairpin_lead(*courses[0], members);
   const double lift = lead > 0.0 && lead < least ? least / lead : 1.0;

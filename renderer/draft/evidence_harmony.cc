@@ -11,9 +11,8 @@
 namespace arsis {
 namespace {
 
-constexpr double kFullLead = 0.35;   // of tension: a dominant seventh beside its tonic
+constexpr double kFullTensionLead = 0.35;  // of tension: a dominant seventh beside its tonic
 constexpr double kDissonance = 0.2;  // of tension, for a dissonance that resolves on a downbeat
-constexpr double kWorthWords = 0.1;  // of a score
 
 struct Tension {
   std::optional<double> mean;
@@ -98,7 +97,7 @@ Findings harmony_evidence(const Surface& surface, const Members& members) {
     tensions.push_back(tension_of(surface.harmony, member));
     measures.push_back(tensions.back().measure());
   }
-  const std::vector<double> scores = compared(measures, kFullLead);
+  const std::vector<double> scores = compared(measures, kFullTensionLead);
   Findings findings(scores.size());
   for (std::size_t i = 0; i < scores.size(); ++i) {
     findings[i].score = scores[i];

@@ -1,6 +1,7 @@
 // Repetition: two alike and a third that goes on.
 #include <algorithm>
 
+#include "draft/comparison.h"
 #include "draft/evidence.h"
 #include "draft/likeness.h"
 
@@ -13,7 +14,6 @@ constexpr double kGoesOn = 0.5;  // of likeness less than that: a last one is so
 }  // namespace
 
 Findings repetition_evidence(const Surface& surface, const Members& members) {
-  constexpr double kWorthWords = 0.1;
   const std::size_t count = members.spans.size();
   Findings findings(count);
   if (count < 3) return findings;

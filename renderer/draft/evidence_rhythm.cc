@@ -10,8 +10,8 @@
 namespace arsis {
 namespace {
 
-constexpr double kFullLead = 0.5;  // of durational accent: about two felt beats against a half
-constexpr double kWorthWords = 0.1;
+// Of durational accent: about two felt beats against a half.
+constexpr double kFullLengthLead = 0.5;
 constexpr double kOfTheEnd = 0.5;  // of the lead of a block's last note
 
 const LineNote* longest(std::span<const LineNote> line) {
@@ -48,7 +48,7 @@ Findings rhythm_evidence(const Surface& surface, const Members& members) {
     const double lead = std::max(0.0, note->durational_accent - rivalled);
     accents[i] = note->durational_accent - (note == &end ? lead * (1.0 - kOfTheEnd) : 0.0);
   }
-  const std::vector<double> scores = compared(accents, kFullLead);
+  const std::vector<double> scores = compared(accents, kFullLengthLead);
   for (std::size_t i = 0; i < count; ++i) {
     findings[i].score = scores[i];
     if (notes[i] != nullptr && scores[i] > kWorthWords) {

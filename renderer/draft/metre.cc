@@ -5,9 +5,9 @@
 namespace arsis {
 namespace {
 
-constexpr double kSamePlace = 1e-6;  // of a felt beat; below one tick of any score that is read
+constexpr double kSmallestPart = 1e-6;  // of a felt beat; below one tick of any score that is read
 
-bool is_whole(double number) { return std::abs(number - std::round(number)) < kSamePlace; }
+bool is_whole(double number) { return std::abs(number - std::round(number)) < kSmallestPart; }
 
 }  // namespace
 

@@ -8,7 +8,7 @@
 namespace arsis {
 namespace {
 
-constexpr int kSlack = 7 * 12;  // keeps remainders from below 0
+constexpr int kFifthsSlack = 7 * 12;  // keeps remainders from below 0
 
 // Places on the line of fifths, C at 0, G at 1, F at -1.
 int tonic_place(Tonality key) {
@@ -22,11 +22,11 @@ int place_of(int key_number, Tonality key) {
   // fourth).
   const int first = tonic_place(key) - (key.minor ? 5 : 4);
   const int sharpwards = key_number % 12 * 7;
-  return first + (sharpwards - first + kSlack) % 12;
+  return first + (sharpwards - first + kFifthsSlack) % 12;
 }
 
 // Of a place: how many semitones its letter is raised.
-int alteration(int place) { return (place + 1 + kSlack) / 7 - kSlack / 7; }
+int alteration(int place) { return (place + 1 + kFifthsSlack) / 7 - kFifthsSlack / 7; }
 
 }  // namespace
 
@@ -35,7 +35,7 @@ std::string pitch_class_name(int key_number, Tonality key) {
   constexpr std::array<std::string_view, 5> kAlterations = {" double flat", " flat", "", " sharp",
                                                             " double sharp"};
   const int place = place_of(key_number, key);
-  const char letter = kLetters[static_cast<unsigned>(place + 1 + kSlack) % 7];
+  const char letter = kLetters[static_cast<unsigned>(place + 1 + kFifthsSlack) % 7];
   return fmt::format("{}{}", letter, kAlterations[static_cast<unsigned>(alteration(place) + 2)]);
 }
 

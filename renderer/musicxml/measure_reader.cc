@@ -27,7 +27,7 @@ int semitone_of(char step) {
 }
 
 // "3+2" is 5; 0 where it is no sum of whole numbers.
-int beats_of(std::string_view text) {
+int beats_printed(std::string_view text) {
   int sum = 0;
   while (!text.empty()) {
     const std::size_t plus = text.find('+');
@@ -192,7 +192,7 @@ void MeasureReader::read_time(pugi::xml_node time) {
   int unit = 1;
   std::vector<std::pair<int, int>> pairs;
   for (pugi::xml_node beats = time.child("beats"); beats; beats = beats.next_sibling("beats")) {
-    const int count = beats_of(beats.text().as_string());
+    const int count = beats_printed(beats.text().as_string());
     const int type = beats.next_sibling("beat-type").text().as_int();
     const bool is_power = type >= 1 && type <= kFinestBeat && (type & (type - 1)) == 0;
     if (count == 0 || !is_power || pairs.size() == kMostPairs) {

@@ -11,13 +11,13 @@ namespace {
 
 constexpr std::size_t kLongestText = 400;  // bytes that are looked at
 
-struct Entry {
+struct WordEntry {
   std::string_view words;  // '*': the last word may go on
   WordMeaning meaning;
 };
 
 // The longer of two that begin alike stands first.
-constexpr Entry kEntries[] = {
+constexpr WordEntry kEntries[] = {
     {"cresc*", {WordKind::kCrescendo, 0.0}},
     {"crescendo", {WordKind::kCrescendo, 0.0}},
     {"dim", {WordKind::kDiminuendo, 0.0}},
@@ -141,7 +141,7 @@ std::vector<WordMeaning> take(const std::vector<std::string_view>& words, std::s
     ++at;
     return {{WordKind::kDiminuendo, 0.0}, {WordKind::kGradual, kDyingTempo}};
   }
-  for (const Entry& entry : kEntries) {
+  for (const WordEntry& entry : kEntries) {
     const std::size_t count = taken_by(entry.words, words, at);
     if (count == 0) continue;
     at += count;

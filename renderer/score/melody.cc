@@ -7,7 +7,6 @@ namespace arsis {
 namespace {
 
 constexpr double kLegatoShare = 0.25;  // of a note's length that may overlap with the next
-constexpr int kOctave = 12;            // semitones
 
 // The top note of each moment, without those under a higher sounding note. For each key it is
 // enough to know until when it sounds.

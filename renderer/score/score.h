@@ -43,6 +43,8 @@ struct Part {
   Hand hand = Hand::kBoth;   // both, unless with_hands() has told them apart (score/hands.h)
 };
 
+inline constexpr int kOctave = 12;  // semitones
+
 // Whether its keys are pitches, and not the instruments of percussion.
 inline bool is_pitched(const Part& part) { return part.channel != kDrumChannel; }
 

@@ -8,8 +8,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::size_t kChunkHead = 8;  // four letters and a length
-
 bool has_letters(std::span<const std::uint8_t> bytes, std::size_t at, std::string_view letters) {
   return at + letters.size() <= bytes.size() &&
          std::equal(letters.begin(), letters.end(),

@@ -13,6 +13,8 @@
 
 namespace arsis {
 
+inline constexpr std::size_t kChunkHead = 8;  // bytes: four letters and a length
+
 // Warnings of one file: one for each damage, but of a kind that comes often only the first few, and
 // how many more there are.
 class DamageReport {

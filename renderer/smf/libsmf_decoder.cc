@@ -43,16 +43,6 @@ bool can_hold(std::span<const std::uint8_t> event) {
   return event[0] == 0xFF && event[1] != 0x51 && event.size() - 2 <= kLongestMeta;
 }
 
-void put_event(Bytes& out, std::span<const std::uint8_t> event) {
-  if (event[0] != 0xFF) {
-    out.insert(out.end(), event.begin(), event.end());
-    return;
-  }
-  out.insert(out.end(), event.begin(), event.begin() + 2);
-  put_variable_length(out, static_cast<std::uint32_t>(event.size() - 2));
-  out.insert(out.end(), event.begin() + 2, event.end());
-}
-
 // A file of one track with these events; their deltas count from the first one.
 Bytes slice_of(const MidiFile& file, std::span<const MidiEvent* const> events) {
   Bytes track;

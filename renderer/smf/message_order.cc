@@ -9,7 +9,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kExclusive = 0xF0;
 constexpr std::uint8_t kChannels = 16;
 constexpr std::uint8_t kEveryChannel = kChannels;
 

@@ -5,6 +5,7 @@
 #include <span>
 
 #include "score/score.h"
+#include "smf/midi_file.h"
 
 namespace arsis {
 

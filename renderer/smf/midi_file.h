@@ -12,6 +12,9 @@
 
 namespace arsis {
 
+inline constexpr std::uint8_t kMeta = 0xFF;       // status of a meta event
+inline constexpr std::uint8_t kExclusive = 0xF0;  // and of a system-exclusive
+
 // One event. Its bytes are without delta time and without the length field: FF tt data..., F0
 // data... (with its closing F7 where the file has it), F7 data..., or a whole channel message with
 // its status.

@@ -10,7 +10,6 @@ namespace arsis {
 namespace {
 
 constexpr std::size_t kMostTracks = 65'535;  // what the header can count
-constexpr std::size_t kChunkHead = 8;
 
 // Where the next chunk begins after a track.
 std::size_t next_chunk(std::span<const std::uint8_t> bytes, const TrackExtent& extent,

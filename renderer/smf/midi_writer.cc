@@ -13,15 +13,6 @@ void put_number(Bytes& out, std::uint64_t number, int bytes) {
   }
 }
 
-// The event with its length field where its kind has one.
-void put_event(Bytes& out, std::span<const std::uint8_t> event) {
-  const std::size_t head = event[0] == 0xFF ? 2 : event[0] >= 0xF0 ? 1 : event.size();
-  out.insert(out.end(), event.begin(), event.begin() + static_cast<std::ptrdiff_t>(head));
-  if (event[0] < 0xF0) return;
-  put_variable_length(out, static_cast<std::uint32_t>(event.size() - head));
-  out.insert(out.end(), event.begin() + static_cast<std::ptrdiff_t>(head), event.end());
-}
-
 // False where a gap is too long for the format.
 bool put_delta(Bytes& out, std::int64_t delta) {
   if (delta < 0 || delta > kMostVariableLength) return false;

@@ -16,10 +16,9 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kMeta = 0xFF;
-constexpr std::uint8_t kText = 0x01;
-constexpr std::uint8_t kTrackName = 0x03;
-constexpr std::uint8_t kTempo = 0x51;
+constexpr std::uint8_t kTextType = 0x01;  // of meta events
+constexpr std::uint8_t kNameType = 0x03;
+constexpr std::uint8_t kTempoType = 0x51;
 constexpr std::string_view kRecordedOn = "recorded ";  // then the date
 constexpr std::size_t kLongestText = 100;              // bytes: a length of one byte in the file
 constexpr long kLengthAt = 18;                         // of the track's length in the file
@@ -32,9 +31,9 @@ std::vector<Bytes> head_events(const RecordingHead& head) {
     return event;
   };
   const std::int64_t tempo = head.microseconds_per_quarter;
-  return {text(kTrackName, printable(head.title, kLongestText)),
-          text(kText, std::string(kRecordedOn) + printable(head.date, kLongestText / 2)),
-          {kMeta, kTempo, static_cast<std::uint8_t>(tempo >> 16 & 0xFF),
+  return {text(kNameType, printable(head.title, kLongestText)),
+          text(kTextType, std::string(kRecordedOn) + printable(head.date, kLongestText / 2)),
+          {kMeta, kTempoType, static_cast<std::uint8_t>(tempo >> 16 & 0xFF),
            static_cast<std::uint8_t>(tempo >> 8 & 0xFF), static_cast<std::uint8_t>(tempo & 0xFF)}};
 }
 
@@ -87,7 +86,7 @@ MidiFile midi_of(const RecordingHead& head, std::span<const RecordedMessage> mes
 std::string recorded_on(const Score& file) {
   for (const Message& message : file.messages) {
     const auto bytes = file.bytes_of(message);
-    if (bytes.size() < 2 || bytes[0] != kMeta || bytes[1] != kText) continue;
+    if (bytes.size() < 2 || bytes[0] != kMeta || bytes[1] != kTextType) continue;
     const std::string text(bytes.begin() + 2, bytes.end());
     if (text.starts_with(kRecordedOn)) return text.substr(kRecordedOn.size());
   }
@@ -126,9 +125,7 @@ Result<GrowingRecording> GrowingRecording::begin(const std::filesystem::path& pa
   const std::size_t before_track = bytes.size();
   for (const Bytes& event : head_events(head)) {
     bytes.push_back(0);  // delta time
-    bytes.insert(bytes.end(), event.begin(), event.begin() + 2);
-    put_variable_length(bytes, static_cast<std::uint32_t>(event.size() - 2));
-    bytes.insert(bytes.end(), event.begin() + 2, event.end());
+    put_event(bytes, event);
   }
   recording.length_ = static_cast<std::uint32_t>(bytes.size() - before_track);
   if (const Result<Done> written = recording.write(bytes); !written) return written.diagnostics();

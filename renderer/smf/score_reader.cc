@@ -16,7 +16,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kMeta = 0xFF;
 constexpr std::uint8_t kTrackName = 0x03;
 constexpr std::uint8_t kTempo = 0x51;
 constexpr std::uint8_t kTimeSignature = 0x58;

@@ -7,9 +7,7 @@
 namespace arsis {
 namespace {
 
-constexpr std::uint8_t kMeta = 0xFF;
 constexpr std::uint8_t kEndOfTrack = 0x2F;
-constexpr std::uint8_t kExclusive = 0xF0;
 constexpr std::uint8_t kEscape = 0xF7;
 
 // Data bytes of the channel message with that status.

@@ -17,6 +17,7 @@
 #include <random>
 
 #include "base/text.h"
+#include "sound/handles.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -41,9 +42,6 @@ constexpr double kMost16 = 32'767.0;
 
 struct CFileCloser {
   void operator()(std::FILE* file) const { std::fclose(file); }
-};
-struct SoundFileCloser {
-  void operator()(SNDFILE* file) const { sf_close(file); }
 };
 
 // The file that libsndfile writes to, and what went wrong there.

@@ -16,6 +16,7 @@
 
 #include "base/text.h"
 #include "sound/audio_file.h"
+#include "sound/handles.h"
 #include "sound/jack_watch.h"
 #include "sound/quiet_fluidsynth.h"
 #include "sound/quiet_stderr.h"
@@ -28,10 +29,6 @@ constexpr std::size_t kMostFrames = 8192;  // handed to `fill` at once
 // Frames a period and periods: 21 ms at 48 kHz, which slow machines can keep up with.
 constexpr int kPeriod = 256;
 constexpr int kPeriods = 4;
-
-struct SettingsDeleter {
-  void operator()(fluid_settings_t* settings) const { delete_fluid_settings(settings); }
-};
 
 void add_option(void* all, const char*, const char* option) {
   static_cast<std::vector<std::string>*>(all)->emplace_back(option);

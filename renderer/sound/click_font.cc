@@ -11,8 +11,8 @@ namespace {
 
 constexpr int kPercussionBank = 128;
 constexpr int kHigh = 76;  // of General MIDI's percussion; the low one is the key above
-constexpr int kRate = 48'000;
-constexpr int kFrames = kRate * 80 / 1000;
+constexpr int kClickRate = 48'000;
+constexpr int kFrames = kClickRate * 80 / 1000;
 
 // A struck piece of wood: two partials that die away within some hundredths of a second, by ear.
 std::vector<short> woodblock(double frequency) {
@@ -21,7 +21,7 @@ std::vector<short> woodblock(double frequency) {
   constexpr double kAttack = 0.0005;  // seconds, so that it does not crack
   std::vector<short> frames(kFrames);
   for (int i = 0; i < kFrames; ++i) {
-    const double at = static_cast<double>(i) / kRate;
+    const double at = static_cast<double>(i) / kClickRate;
     const double phase = 2.0 * std::numbers::pi * frequency * at;
     const double wave = 0.7 * std::sin(phase) + 0.3 * std::sin(2.6 * phase);
     const double rise = std::min(1.0, at / kAttack);
@@ -93,7 +93,8 @@ void add_click_font(fluid_synth_t* synth) {
   for (std::size_t i = 0; i < font->samples.size(); ++i) {
     std::vector<short> frames = woodblock(kFrequencies[i]);
     font->samples[i].reset(new_fluid_sample());
-    fluid_sample_set_sound_data(font->samples[i].get(), frames.data(), nullptr, kFrames, kRate, 1);
+    fluid_sample_set_sound_data(font->samples[i].get(), frames.data(), nullptr, kFrames, kClickRate,
+                                1);
     fluid_sample_set_pitch(font->samples[i].get(), kHigh + static_cast<int>(i), 0);
   }
   font->preset.reset(new_fluid_preset(made, preset_name, bank_of, program_of, strike, keep_preset));

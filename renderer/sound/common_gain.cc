@@ -7,7 +7,6 @@
 namespace arsis {
 namespace {
 
-constexpr Decibels kMostPeak{-1.0};  // full level is 0: room for a lossy encoder's overshoot
 constexpr double kLeastPeak = 1e-9;  // ratio: silence has a level too
 
 Decibels highest_peak(std::span<const Rendered> set, bool true_peak) {

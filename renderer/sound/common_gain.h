@@ -10,6 +10,9 @@
 
 namespace arsis {
 
+// Full level is 0: room for a lossy encoder's overshoot. Our choice.
+inline constexpr Decibels kMostPeak{-1.0};
+
 struct LevelTarget {
   // Of the set. None: nothing is turned up.
   std::optional<Lufs> loudness = std::nullopt;

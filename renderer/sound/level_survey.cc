@@ -15,12 +15,10 @@
 namespace arsis {
 namespace {
 
-constexpr int kRate = 48'000;
-constexpr std::size_t kBlock = 64;          // frames: messages take effect at its beginning
+constexpr int kSurveyRate = 48'000;
 constexpr std::size_t kHeard = 225;         // blocks: 300 ms
-constexpr std::size_t kSilence = 2;         // blocks, for voices that were cut off to be gone
+constexpr std::size_t kSilentBlocks = 2;    // blocks, for voices that were cut off to be gone
 constexpr double kFaintest = 1e-15;         // mean power: -150 dB, far under what any voice makes
-constexpr int kVoices = 256;                // of a synthesizer
 constexpr unsigned kMostThreads = 8;        // each holds a synthesizer
 constexpr std::uint8_t kAllSoundOff = 120;  // MIDI 1.0 controller
 
@@ -50,7 +48,7 @@ void send(Synthesizer& synthesizer, std::uint8_t status, int first, int second) 
 void silence(Synthesizer& synthesizer) {
   Block block{};
   send(synthesizer, 0xB0, kAllSoundOff, 0);
-  for (std::size_t i = 0; i < kSilence; ++i) synthesizer.render(block);
+  for (std::size_t i = 0; i < kSilentBlocks; ++i) synthesizer.render(block);
 }
 
 // A voice of FluidSynth's sounds some thousandths of a decibel softer the first time that it is
@@ -73,7 +71,7 @@ std::optional<Decibels> level_of_note(Synthesizer& synthesizer, int key, Velocit
     for (const float sample : block) energy += double{sample} * double{sample};
   }
   silence(synthesizer);
-  const double power = energy / static_cast<double>(kHeard * kBlock);
+  const double power = energy / static_cast<double>(kHeard * std::size_t{kBlock});
   if (!(power > kFaintest)) return std::nullopt;
   return Decibels{10.0 * std::log10(power)};
 }
@@ -131,7 +129,7 @@ Result<std::vector<Synthesizer>> synthesizers_for(const SurveyRequest& request, 
   std::vector<Synthesizer> synthesizers;
   for (std::size_t i = 0; i < std::clamp<std::size_t>(tasks, 1, cores); ++i) {
     Result<Synthesizer> made =
-        Synthesizer::with(request.soundfont, {.sample_rate = kRate, .reverb = false});
+        Synthesizer::with(request.soundfont, {.sample_rate = kSurveyRate, .reverb = false});
     if (!made) return made.diagnostics();
     synthesizers.push_back(*std::move(made));
   }

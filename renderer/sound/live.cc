@@ -23,8 +23,8 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr Seconds kLongestTail{6.0};  // of a last chord
-constexpr Seconds kFadeAtStop{0.3};   // a string's release and a little room
+constexpr Seconds kLongestLiveTail{6.0};  // of a last chord
+constexpr Seconds kFadeAtStop{0.3};       // a string's release and a little room
 // A computer that has slept goes on where it was, rather than playing all it has missed.
 constexpr Seconds kLongestStep{1.0};
 constexpr Seconds kLongestSleep{0.25};
@@ -69,7 +69,7 @@ class SynthesizerVoice {
           std::ranges::all_of(block_, [](float sample) { return std::abs(sample) < kSilence; });
       quiet_ = quiet ? quiet_ + block_length_ : Seconds{0.0};
       tail_ += block_length_;
-      if (quiet_ > kSilenceLength || tail_ > kLongestTail) desk_.set_died_away();
+      if (quiet_ > kSilenceLength || tail_ > kLongestLiveTail) desk_.set_died_away();
     } else {
       quiet_ = {0.0};
       tail_ = {0.0};

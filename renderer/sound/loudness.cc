@@ -11,8 +11,8 @@
 namespace arsis {
 namespace {
 
-constexpr unsigned kChannels = 2;
-constexpr double kLeastPeak = 1e-10;  // -200 dB
+constexpr unsigned kSides = 2;            // channels of a frame
+constexpr double kLeastTruePeak = 1e-10;  // -200 dB
 
 struct MeterDeleter {
   void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
@@ -32,7 +32,7 @@ struct LoudnessMeter::Handle {
 
 LoudnessMeter::LoudnessMeter(int sample_rate) : handle_(std::make_unique<Handle>()) {
   assert(sample_rate >= 8'000 && sample_rate <= 96'000);
-  handle_->state.reset(ebur128_init(kChannels, static_cast<unsigned long>(sample_rate),
+  handle_->state.reset(ebur128_init(kSides, static_cast<unsigned long>(sample_rate),
                                     EBUR128_MODE_I | EBUR128_MODE_TRUE_PEAK));
   if (handle_->state == nullptr) throw std::bad_alloc();  // nothing else can go wrong there
 }
@@ -41,9 +41,9 @@ LoudnessMeter& LoudnessMeter::operator=(LoudnessMeter&&) noexcept = default;
 LoudnessMeter::~LoudnessMeter() = default;
 
 void LoudnessMeter::add(std::span<const float> interleaved) {
-  assert(interleaved.size() % kChannels == 0);
+  assert(interleaved.size() % kSides == 0);
   if (ebur128_add_frames_float(handle_->state.get(), interleaved.data(),
-                               interleaved.size() / kChannels) != EBUR128_SUCCESS) {
+                               interleaved.size() / kSides) != EBUR128_SUCCESS) {
     throw std::bad_alloc();
   }
 }
@@ -55,8 +55,8 @@ std::optional<Lufs> LoudnessMeter::loudness() const {
 }
 
 Decibels LoudnessMeter::true_peak() const {
-  double peak = kLeastPeak;
-  for (unsigned channel = 0; channel < kChannels; ++channel) {
+  double peak = kLeastTruePeak;
+  for (unsigned channel = 0; channel < kSides; ++channel) {
     double of_channel = 0.0;
     ebur128_true_peak(handle_->state.get(), channel, &of_channel);
     peak = std::max(peak, of_channel);

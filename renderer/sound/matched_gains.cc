@@ -3,12 +3,10 @@
 
 #include <algorithm>
 
+#include "sound/common_gain.h"
+
 namespace arsis {
-namespace {
-
-constexpr Decibels kMostPeak{-1.0};  // dBTP; full level is 0: room for a lossy encoder's overshoot
-
-}  // namespace
+namespace {}  // namespace
 
 Result<std::vector<Decibels>> matched_gains(std::span<const Rendered> set) {
   std::vector<Decibels> gains(set.size());

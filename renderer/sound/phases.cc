@@ -12,7 +12,6 @@
 namespace arsis {
 namespace {
 
-constexpr std::size_t kChannels = 16;
 constexpr std::size_t kKeys = 128;
 
 // Keys of which only one sounds at a time.

@@ -9,6 +9,8 @@
 #include <memory>
 #include <string>
 
+#include "sound/handles.h"
+
 namespace arsis {
 namespace fs = std::filesystem;
 namespace {
@@ -16,10 +18,6 @@ namespace {
 constexpr std::uintmax_t kLargestFile = 64'000'000;  // bytes: a minute of 24-bit stereo, and more
 constexpr int kSlowest = 8'000;
 constexpr int kFastest = 192'000;
-
-struct SoundFileCloser {
-  void operator()(SNDFILE* file) const { sf_close(file); }
-};
 
 // What speaks against a file of this form; empty where nothing does.
 std::string fault_of(const SF_INFO& info) {

@@ -10,15 +10,13 @@
 #include <mutex>
 
 #include "sound/click_font.h"
+#include "sound/handles.h"
 #include "sound/quiet_fluidsynth.h"
 #include "sound/soundfont.h"
 
 namespace arsis {
 namespace {
 
-struct SettingsDeleter {
-  void operator()(fluid_settings_t* settings) const { delete_fluid_settings(settings); }
-};
 struct SynthDeleter {
   void operator()(fluid_synth_t* synth) const { delete_fluid_synth(synth); }
 };
@@ -28,7 +26,6 @@ constexpr double kRoomSize = 0.35;
 constexpr double kRoomDamping = 0.3;
 constexpr double kRoomWidth = 0.6;
 constexpr double kRoomLevel = 0.25;
-constexpr int kVoices = 256;
 
 // A file that the SoundFont loader refuses is offered to FluidSynth's other loaders, and those
 // complain through glib to standard error. The handler is one for the whole process: the first of

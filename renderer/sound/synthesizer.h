@@ -11,7 +11,8 @@
 
 namespace arsis {
 
-inline constexpr int kBlock = 64;  // frames: messages take effect at the beginning of one
+inline constexpr int kVoices = 256;  // that sound at a time
+inline constexpr int kBlock = 64;    // frames: messages take effect at the beginning of one
 
 struct SynthesizerSettings {
   int sample_rate = 48'000;  // frames a second, 8,000 to 96,000

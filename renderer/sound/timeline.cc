@@ -20,8 +20,7 @@ struct Ranked {
   Rank rank = kBefore;
 };
 
-constexpr std::size_t kChannels = 16;
-constexpr Seconds kNever{std::numeric_limits<double>::infinity()};
+constexpr Seconds kNotStruck{std::numeric_limits<double>::infinity()};
 
 void add_notes(std::vector<Ranked>& all, const Score& score, const Performance& performance) {
   for (std::size_t i = 0; i < score.notes.size(); ++i) {
@@ -55,7 +54,7 @@ class Chords {
   void go_to(Beats moment) {
     if (moment == moment_) return;
     moment_ = moment;
-    struck_.fill(kNever);
+    struck_.fill(kNotStruck);
     const std::vector<Note>& notes = score_.notes;
     while (note_ < notes.size() && notes[note_].onset < moment) ++note_;
     for (; note_ < notes.size() && notes[note_].onset == moment; ++note_) {
@@ -122,7 +121,7 @@ void add_messages(std::vector<Ranked>& all, const Score& score, const Performanc
 void keep_order(std::span<Ranked> messages) {
   using Place = std::pair<Seconds, Rank>;
   std::array<Place, kChannels> limits;
-  limits.fill({kNever, kAfter});
+  limits.fill({kNotStruck, kAfter});
   for (std::size_t i = messages.size(); i-- > 0;) {
     Ranked& ranked = messages[i];
     const std::size_t channel = ranked.message.bytes[0] & 0x0F;

@@ -11,6 +11,8 @@
 
 namespace arsis {
 
+inline constexpr std::size_t kChannels = 16;  // of MIDI
+
 struct TimedMessage {  // small: a long piece makes millions
   Seconds at;
   std::uint32_t place = 0;  // of the note in Score::notes, or of the message in Score::messages

@@ -1,13 +1,16 @@
 // The words that say how a performance sounds as audio: SoundFont, room, rate, depth, loudness.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <optional>
 #include <string>
 
 #include "base/diagnostic.h"
 #include "sound/audio_file.h"
 #include "sound/common_gain.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -1,9 +1,12 @@
 // `arsis check PLAN`: what the plan and the score's page say, as the program understands it.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

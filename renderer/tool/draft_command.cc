@@ -2,11 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <memory>
 #include <optional>
 
+#include "base/files.h"
 #include "base/text.h"
 #include "draft/cell.h"
 #include "draft/draft.h"
@@ -26,11 +28,6 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr std::string_view kCellRemedy = "write a length and a place, such as '1 bar from 0:3'";
-
-bool same_file(const fs::path& a, const fs::path& b) {
-  std::error_code ignored;
-  return fs::equivalent(a, b, ignored);
-}
 
 // Whether the words say one thing and no other.
 Diagnostics input_questions(const DraftArgs& args) {

@@ -1,9 +1,12 @@
 // `arsis draft SCORE -o PLAN`: proposes a plan for a score, with what speaks for it.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -4,14 +4,14 @@
 
 #include "base/text.h"
 #include "draft/draft_remarks.h"
+#include "tool/report.h"
 
 namespace arsis {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
-constexpr std::size_t kLongestText = 1000;  // bytes of a name or of words
+constexpr int kDraftVersion = 1;
 
 Json boundaries_json(const Structure& structure) {
   Json motifs = Json::array();
@@ -106,7 +106,7 @@ std::string draft_json(const Draft& draft) {
   const ScoredStructure& best = draft.structures.front();
   Json words = Json::array();
   for (const std::string& each : best.phrase_words) words.push_back(printable(each, kLongestText));
-  const Json json = {{"arsis", kVersion},
+  const Json json = {{"arsis", kDraftVersion},
                      {"title", draft.plan.title},
                      {"score", printable(draft.score.file, kLongestText)},
                      {"boundaries", boundaries_json(best.structure)},

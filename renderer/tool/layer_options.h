@@ -1,13 +1,16 @@
 // The words that say what of the model is to be heard, the same for every command that sounds.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
 #include "base/diagnostic.h"
 #include "shape/layers.h"
 #include "tool/load.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -2,7 +2,6 @@
 // performance.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <filesystem>
 #include <functional>
 #include <span>
@@ -12,6 +11,10 @@
 #include "shape/instrument.h"
 #include "sound/level_survey.h"
 #include "tool/load.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

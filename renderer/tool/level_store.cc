@@ -16,20 +16,20 @@ namespace {
 
 // Read as sorted maps: the ordered kind searches all its keys for each new one, which a hostile
 // text of a million keys would turn into hours.
-using Json = nlohmann::json;
+using PlainJson = nlohmann::json;
 using OrderedJson = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
+constexpr int kStoreVersion = 1;
 constexpr std::size_t kMostBytes = 4 << 20;  // five times a full General MIDI survey
 constexpr int kDeepest = 8;                  // levels of brackets; ours go to 7
 constexpr double kMostLevel = 400.0;         // dB either way
-constexpr std::size_t kLongestName = 64;
+constexpr std::size_t kLongestStem = 64;
 
 constexpr const char* kRemedy = "delete it; it is made anew when levels are measured";
 
 // A name for a file, whatever the SoundFont's own has in it.
 std::string plain(const std::string& name) {
-  std::string text = name.substr(0, kLongestName);
+  std::string text = name.substr(0, kLongestStem);
   for (char& letter : text) {
     const bool fits = (letter >= '0' && letter <= '9') || (letter >= 'a' && letter <= 'z') ||
                       (letter >= 'A' && letter <= 'Z') || letter == '-' || letter == '_';
@@ -47,14 +47,14 @@ OrderedJson key_json(const KeyLevels& key) {
 }
 
 // The key of a map, or null; nothing here throws, whatever the value is.
-const Json& item(const Json& json, const char* key) {
-  static const Json kNull;
+const PlainJson& item(const PlainJson& json, const char* key) {
+  static const PlainJson kNull;
   if (!json.is_object()) return kNull;
   const auto found = json.find(key);
   return found == json.end() ? kNull : *found;
 }
 
-std::optional<int> whole(const Json& json, int least, int most) {
+std::optional<int> whole(const PlainJson& json, int least, int most) {
   if (!json.is_number_integer()) return std::nullopt;
   // Read as a double, which a number of any size fits into.
   const auto value = json.get<double>();
@@ -62,7 +62,7 @@ std::optional<int> whole(const Json& json, int least, int most) {
   return static_cast<int>(value);
 }
 
-std::optional<LevelPoint> point_of(const Json& json) {
+std::optional<LevelPoint> point_of(const PlainJson& json) {
   if (!json.is_array() || json.size() != 2 || !json[1].is_number()) return std::nullopt;
   const auto velocity = whole(json[0], 1, 127);
   const auto level = json[1].get<double>();
@@ -70,12 +70,12 @@ std::optional<LevelPoint> point_of(const Json& json) {
   return LevelPoint{Velocity::clamped(*velocity), {level}};
 }
 
-std::optional<KeyLevels> key_of(const Json& json) {
+std::optional<KeyLevels> key_of(const PlainJson& json) {
   const auto key = whole(item(json, "key"), 0, 127);
-  const Json& points = item(json, "points");
+  const PlainJson& points = item(json, "points");
   if (!key || !points.is_array()) return std::nullopt;
   KeyLevels levels{*key, {}};
-  for (const Json& entry : points) {
+  for (const PlainJson& entry : points) {
     const auto point = point_of(entry);
     if (!point) return std::nullopt;
     levels.points.push_back(*point);
@@ -84,12 +84,12 @@ std::optional<KeyLevels> key_of(const Json& json) {
 }
 
 // False where an entry of the list is at fault.
-bool read_program(const Json& json, LevelSurvey& survey) {
+bool read_program(const PlainJson& json, LevelSurvey& survey) {
   const auto program = whole(item(json, "program"), 1, 128);
-  const Json& keys = item(json, "keys");
+  const PlainJson& keys = item(json, "keys");
   if (!program || !keys.is_array()) return false;
   std::vector<KeyLevels> all;
-  for (const Json& entry : keys) {
+  for (const PlainJson& entry : keys) {
     auto key = key_of(entry);
     if (!key) return false;
     all.push_back(*std::move(key));
@@ -119,7 +119,7 @@ std::string levels_text(const LevelSurvey& survey, std::string_view soundfont) {
     for (const KeyLevels& key : table.keys()) keys.push_back(key_json(key));
     programs.push_back({{"program", program + 1}, {"keys", std::move(keys)}});
   }
-  const OrderedJson json = {{"arsis_levels", kVersion},
+  const OrderedJson json = {{"arsis_levels", kStoreVersion},
                             {"soundfont", printable(soundfont, 1000)},
                             {"programs", std::move(programs)}};
   return json.dump() + "\n";
@@ -128,19 +128,19 @@ std::string levels_text(const LevelSurvey& survey, std::string_view soundfont) {
 Result<LevelSurvey> parse_levels(std::string_view text, const std::string& file) {
   const Where where{.file = file};
   // What is nested too deep is dropped while it is read, and missed afterwards.
-  const auto shallow = [](int depth, Json::parse_event_t, const Json&) {
+  const auto shallow = [](int depth, PlainJson::parse_event_t, const PlainJson&) {
     return depth <= kDeepest;
   };
-  const Json json = Json::parse(text, shallow, false);
+  const PlainJson json = PlainJson::parse(text, shallow, false);
   if (!json.is_object()) return fail(where, "is no table of measured levels", kRemedy);
-  if (!whole(item(json, "arsis_levels"), kVersion, kVersion)) {
+  if (!whole(item(json, "arsis_levels"), kStoreVersion, kStoreVersion)) {
     return fail(where, "is a table of measured levels of another version", kRemedy);
   }
-  const Json& programs = item(json, "programs");
+  const PlainJson& programs = item(json, "programs");
   LevelSurvey survey;
   std::size_t count = 0;
   if (programs.is_array()) {
-    for (const Json& program : programs) {
+    for (const PlainJson& program : programs) {
       ++count;
       if (read_program(program, survey)) continue;
       return fail(where,

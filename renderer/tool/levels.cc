@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
 #include <memory>
@@ -20,7 +21,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
+constexpr int kLevelsVersion = 1;
 constexpr int kMostProgram = 128;
 
 Result<std::vector<int>> programs_named(const std::vector<std::string>& words) {
@@ -87,7 +88,7 @@ Json program_json(int program, const LevelTable& table) {
 }
 
 std::string json_text(const LevelSurvey& survey, const fs::path& soundfont) {
-  Json json = {{"arsis", kVersion}, {"soundfont", printable(soundfont.string(), 1000)}};
+  Json json = {{"arsis", kLevelsVersion}, {"soundfont", printable(soundfont.string(), 1000)}};
   Json programs = Json::array();
   for (const auto& [program, table] : survey) programs.push_back(program_json(program, table));
   json["programs"] = std::move(programs);

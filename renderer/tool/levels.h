@@ -1,12 +1,15 @@
 // `arsis levels`: how loud a SoundFont sounds at each velocity, measured, shown and kept.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
 #include <vector>
 
 #include "score/level_table.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

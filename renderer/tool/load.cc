@@ -93,6 +93,10 @@ Result<PrintedScore> read_any_score(const std::filesystem::path& path) {
   return {PrintedScore{*std::move(score), {}}, score.diagnostics()};
 }
 
+const std::string& title_of(const Loaded& loaded) {
+  return loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
+}
+
 bool is_score(const std::filesystem::path& path) {
   const std::string ending = lower_case(path.extension().string());
   if (is_musicxml(path) || ending == ".mid" || ending == ".midi") return true;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 
 #include "base/diagnostic.h"
 #include "musicxml/score_reader.h"
@@ -20,6 +21,9 @@ struct Loaded {
   BoundPlan bound;
   bool is_score_alone = false;
 };
+
+// The plan's title, else the score's; may be empty.
+const std::string& title_of(const Loaded& loaded);
 
 // Whether the file is a score and no plan: by its ending (.mid, .midi, .musicxml, .xml, .mxl), or
 // because it begins as a MIDI file does.

@@ -11,6 +11,7 @@
 #include "tool/draft_command.h"
 #include "tool/exit_code.h"
 #include "tool/levels.h"
+#include "tool/page_command.h"
 #include "tool/play.h"
 #include "tool/ports.h"
 #include "tool/render.h"
@@ -60,6 +61,7 @@ int main(int argc, char** argv) {
     arsis::add_draft(app, run);
     arsis::add_render(app, run);
     arsis::add_play(app, run);
+    arsis::add_page(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);
     arsis::add_take(app, run);

@@ -5,14 +5,14 @@
 #include "shape/summary.h"
 #include "tool/in_force.h"
 #include "tool/outline.h"
+#include "tool/report.h"
 
 namespace arsis {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
-constexpr std::size_t kLongestText = 1000;  // bytes of a name or a title
+constexpr int kOutlineVersion = 1;
 
 Json moment_json(const Loaded& loaded, const Shaped& shaped, Beats at) {
   return {{"position", to_string(loaded.score.bars.position_of(at))},
@@ -109,7 +109,7 @@ Json diagnostics_json(const Diagnostics& diagnostics) {
 
 std::string outline_json(const Loaded* loaded, const Shaped* shaped,
                          const Diagnostics& diagnostics) {
-  Json json = {{"arsis", kVersion}, {"readable", loaded != nullptr}};
+  Json json = {{"arsis", kOutlineVersion}, {"readable", loaded != nullptr}};
   if (loaded != nullptr) {
     json["title"] = printable(loaded->plan.title, kLongestText);
     json["score"] = printable(loaded->score.file, kLongestText);

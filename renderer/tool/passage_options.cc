@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -239,12 +240,16 @@ class PassageReader {
 
 }  // namespace
 
-void add_passage_options(CLI::App& command, PassageOptions& options) {
+void add_span_options(CLI::App& command, PassageOptions& options) {
   command.add_option("--sentence", options.sentence, "only this sentence, as in 2");
   command.add_option("--phrase", options.phrase, "only this phrase, as in 2.1");
   command.add_option("--motif", options.motif, "only this motif, as in 2.1.3");
   command.add_option("--from", options.from, "begin at this bar and beat, as in 9:1");
   command.add_option("--to", options.to, "end before this bar and beat");
+}
+
+void add_passage_options(CLI::App& command, PassageOptions& options) {
+  add_span_options(command, options);
   command
       .add_option("--tempo", options.tempo,
                   "how fast: a share of the score's tempo, as in 60%, or '72 bpm'")

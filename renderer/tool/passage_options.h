@@ -2,7 +2,6 @@
 // with what in front. The same for every command that sounds.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
@@ -11,6 +10,10 @@
 #include "shape/layers.h"
 #include "shape/perform.h"
 #include "tool/load.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 
@@ -39,6 +42,8 @@ struct Passage {
   bool whole = true;  // nothing is cut, left out or added
 };
 
+// Those that say which blocks or bars, and no others: for commands without sound.
+void add_span_options(CLI::App& command, PassageOptions& options);
 void add_passage_options(CLI::App& command, PassageOptions& options);
 
 // Errors are those of the command line: a block, bar or part that the plan and its score lack.

@@ -1,7 +1,6 @@
 // `arsis play PLAN`: plays a performance now.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
 
@@ -9,6 +8,10 @@
 #include "tool/level_options.h"
 #include "tool/live_output.h"
 #include "tool/passage_options.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
+
 #include "base/text.h"
 #include "sound/midi_port.h"
 #include "tool/exit_code.h"

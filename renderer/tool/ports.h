@@ -1,8 +1,11 @@
 // `arsis ports`: the MIDI ports that can be played to and recorded from.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

@@ -1,7 +1,6 @@
 // `arsis render PLAN -o FILE`: writes performances as MIDI or audio.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <string>
 #include <vector>
@@ -10,6 +9,10 @@
 #include "tool/layer_options.h"
 #include "tool/level_options.h"
 #include "tool/passage_options.h"
+
+namespace CLI {
+class App;
+}
 
 namespace arsis {
 

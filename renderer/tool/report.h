@@ -1,12 +1,16 @@
 // What the commands say: diagnostics on standard error, one progress line on a terminal.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 
 #include "base/diagnostic.h"
 
 namespace arsis {
+
+// Bytes of a name, a title or a reason in what is printed as JSON: the rest is cut off.
+inline constexpr std::size_t kLongestText = 1000;
 
 // One line each, in order.
 void report(const Diagnostics& diagnostics);

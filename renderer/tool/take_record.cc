@@ -30,8 +30,8 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::chrono::milliseconds kGlance{40};  // between two looks at keys and port
-constexpr std::chrono::milliseconds kCheck{500};  // between two looks at the devices
+constexpr std::chrono::milliseconds kLook{40};         // between two looks at keys and port
+constexpr std::chrono::milliseconds kDeviceLook{500};  // between two looks at the devices
 
 enum class Ending : std::uint8_t { kGoesOn, kKey, kSign, kSignal, kFull, kPortGone, kDiskFull };
 
@@ -108,9 +108,9 @@ Ending attend(Recorder& recorder, std::optional<LivePlayback>& click) {
     if (const Ending ending = recorder.attend(); ending != Ending::kGoesOn) return ending;
     if (caught_signal() != 0) return Ending::kSignal;
     terminal.show(status_of(recorder));
-    if (const auto key = terminal.read_key(kGlance); key && key->letter == 'q') return Ending::kKey;
+    if (const auto key = terminal.read_key(kLook); key && key->letter == 'q') return Ending::kKey;
     const auto now = Clock::now();
-    if (now - checked < kCheck) continue;
+    if (now - checked < kDeviceLook) continue;
     checked = now;
     if (!recorder.connected()) {
       recorder.attend();
@@ -126,7 +126,7 @@ Ending attend(Recorder& recorder, std::optional<LivePlayback>& click) {
 
 RecordingHead head_of(const Loaded& loaded) {
   RecordingHead head;
-  head.title = loaded.plan.title.empty() ? loaded.score.title : loaded.plan.title;
+  head.title = title_of(loaded);
   head.date = fmt::format(
       "{:%Y-%m-%d %H:%M:%S}",
       fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
@@ -226,7 +226,7 @@ Diagnostics output_errors(const TakeRecordArgs& args, const Loaded& loaded) {
                 "'arsis take compare' reads it; move it away, or name another file");
   }
   for (const fs::path& input : {fs::path(args.plan), fs::path(loaded.score.file)}) {
-    if (fs::equivalent(args.output, input, ignored)) {
+    if (same_file(args.output, input)) {
       return fail({.file = args.output}, "is what is to be played", "name another file to write");
     }
   }

@@ -108,7 +108,9 @@ TEST(Folders, TakeEachOutsideLibraryInOnePlaceOnly) {
       {"fluidsynth", "sound"}, {"sndfile.h", "sound"},
       {"RtMidi.h", "sound"},   {"jack/jack.h", "sound"},
       {"ebur128.h", "sound"},  {"pugixml.hpp", "musicxml"},
-      {"CLI", "tool"},         {"nlohmann", "tool"}};
+      {"librsvg", "page"},     {"cairo.h", "page"},
+      {"cairo-pdf.h", "page"}, {"CLI", "tool"},
+      {"nlohmann", "tool"}};
   for (const auto& [folder, needs] : needs_by_folder()) {
     for (const fs::path& source : sources_of(folder)) {
       for (const Include& include : includes_of(source)) {

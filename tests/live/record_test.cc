@@ -165,6 +165,21 @@ TEST(TakeRecord, KeepsTheFileWhenThePortVanishes) {
   EXPECT_EQ(bench.notes().size(), 50u);
 }
 
+TEST(TakeRecord, KeepsTheFileWhenTheServerDies) {
+  const RecordBench bench;
+  JackServer server;
+  Sender sender(server, 50, 4ms);
+  Command command = bench.record();
+  command.environment = server.environment();
+  Process record(command);
+  ASSERT_TRUE(bench.wait_for_begin());
+  sender.play();
+  ASSERT_TRUE(sender.wait_until_done());
+  server.kill();
+  EXPECT_EQ(record.wait(10s), 3) << record.err();
+  EXPECT_EQ(bench.notes().size(), 50u);
+}
+
 TEST(TakeRecord, CountsInAndClicks) {
   const RecordBench bench;
   const Receiver clicks(shared_server(), "metronome");

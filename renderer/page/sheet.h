@@ -1,0 +1,49 @@
+// Sheets of paper: a title, systems one under another, page numbers.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "page/system.h"
+
+namespace arsis {
+
+struct Paper {
+  std::string_view name;
+  Millimetres width;
+  Millimetres height;
+};
+// A4: ISO 216. Letter: ANSI/ASME Y14.1, size A.
+inline constexpr Paper kA4{"a4", {210.0}, {297.0}};
+inline constexpr Paper kLetter{"letter", {215.9}, {279.4}};
+
+// The same on its side.
+Paper landscape(Paper paper);
+
+struct Sheet {
+  std::string svg;  // a complete document of that size, with its style
+  Millimetres width;
+  Millimetres height;
+};
+
+// More than this would not be looked at, and takes memory: some 200 pages.
+inline constexpr std::size_t kMostSystems = 600;
+inline constexpr std::size_t kMostDrawnNotes = 200'000;
+
+// How a system's notes come, where they are not drawn by us; see NoteField. None: as usual.
+using FieldSource = std::function<std::optional<NoteField>(const System&, Millimetres width)>;
+
+// The passage on pages of that paper, three systems a page or more. Errors: more than
+// kMostSystems or kMostDrawnNotes, no notes in the passage.
+Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Paper paper,
+                                      const FieldSource& fields = {});
+
+// The same on one sheet, as wide as the paper and as tall as it takes.
+Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
+                         const FieldSource& fields = {});
+
+}  // namespace arsis
