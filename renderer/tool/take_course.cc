@@ -40,15 +40,27 @@ std::vector<Span> beats_of(const Bars& bars, Span stretch) {
   return beats;
 }
 
+// When the moments of one stretch sounded; rises in both.
+std::vector<TimeMap::Knot> knots_of(const Heard& heard, std::uint32_t stretch) {
+  std::vector<TimeMap::Knot> knots;
+  for (const HeardMoment& moment : heard.moments) {
+    if (moment.stretch != stretch) continue;
+    if (knots.empty() || moment.onset > knots.back().second) {
+      knots.push_back({moment.at, moment.onset});
+    }
+  }
+  return knots;
+}
+
 // Of each beat that was played, as a ratio to the written tempo; as it was played last.
-std::vector<TempoStretch> tempo_of(const Score& score, const Alignment& alignment) {
+std::vector<TempoStretch> tempo_of(const Score& score, const Heard& heard, std::size_t stretches) {
   std::map<double, TempoStretch> by_beat;
-  for (const PlayedStretch& stretch : alignment.stretches) {
-    if (stretch.curve.size() < 2) continue;
-    for (const Span& beat : beats_of(score.bars, stretch.score)) {
+  for (std::uint32_t stretch = 0; stretch < stretches; ++stretch) {
+    const std::vector<TimeMap::Knot> knots = knots_of(heard, stretch);
+    if (knots.size() < 2) continue;
+    for (const Span& beat : beats_of(score.bars, {knots.front().beat, knots.back().beat})) {
       const Seconds written = score.tempo.seconds_at(beat.end) - score.tempo.seconds_at(beat.begin);
-      const Seconds played =
-          seconds_at(stretch.curve, beat.end) - seconds_at(stretch.curve, beat.begin);
+      const Seconds played = seconds_at(knots, beat.end) - seconds_at(knots, beat.begin);
       if (!(played.value > 0.0) || !(written.value > 0.0)) continue;
       by_beat[beat.begin.value] = {beat, written / played};
     }
@@ -62,8 +74,9 @@ std::vector<TempoStretch> tempo_of(const Score& score, const Alignment& alignmen
 
 Course course_of_take(const Loaded& loaded, const AlignedTake& take) {
   Course course;
-  course.levels = levels_of(hear(loaded.score, loaded.bound, take.file.take, take.alignment, {}));
-  course.tempo = tempo_of(loaded.score, take.alignment);
+  const Heard heard = hear(loaded.score, loaded.bound, take.file.take, take.alignment, {});
+  course.levels = levels_of(heard);
+  course.tempo = tempo_of(loaded.score, heard, take.alignment.stretches.size());
   std::vector<double> ratios;
   for (const TempoStretch& stretch : course.tempo) ratios.push_back(stretch.ratio);
   const double middle = ratios.empty() ? 1.0 : median_of(std::move(ratios));
