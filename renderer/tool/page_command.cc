@@ -19,6 +19,7 @@
 #include "tool/exit_code.h"
 #include "tool/load.h"
 #include "tool/report.h"
+#include "tool/take_course.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -142,6 +143,43 @@ std::optional<Bytes> file_of(const PageArgs& args, const PageWish& wish, const L
   return std::nullopt;
 }
 
+// Whether writing would destroy what the page is drawn from.
+bool is_an_input(const PageArgs& args, const Loaded& loaded) {
+  return same_file(args.output, args.plan) || same_file(args.output, score_path(loaded.plan)) ||
+         same_file(args.output, args.take);
+}
+
+// None without one.
+Result<std::optional<AlignedTake>> take_of(const PageArgs& args, const Loaded& loaded) {
+  if (args.take.empty()) return std::optional<AlignedTake>();
+  Result<AlignedTake> take = read_take_of(loaded, args.take);
+  if (!take) return take.diagnostics();
+  return {std::optional(*std::move(take)), take.diagnostics()};
+}
+
+// Draws and writes it.
+int draw(const PageArgs& args, const PageWish& wish, const Loaded& loaded, const Passage& passage,
+         const std::optional<AlignedTake>& take) {
+  const Layers layers = layers_for(loaded, wish.layers, args.layers);
+  const Shaped shaped = perform(loaded.score, loaded.bound, layers);
+  Picture picture{loaded.score, loaded.bound, shaped.levels, layers, {}, {}, {}, {}};
+  picture.title = title_of(loaded);
+  picture.subtitle = subtitle_of(loaded, passage.excerpt.span);
+  picture.courses.push_back(course_of(loaded.score, loaded.bound, shaped, "the plan"));
+  if (take) picture.courses.push_back(course_of_take(loaded, *take));
+  if (args.evidence) {
+    picture.remarks = evidence_remarks({loaded.score, loaded.bound, loaded.printed});
+  }
+  int code = kDone;
+  const std::optional<Bytes> bytes = file_of(args, wish, loaded, passage, picture, code);
+  if (!bytes) return code;
+  const Result<Done> written = write_file(args.output, *bytes);
+  report(written.diagnostics());
+  if (!written) return kInputAtFault;
+  fmt::print("wrote {}\n", printable(args.output, kLongestPath));
+  return kDone;
+}
+
 }  // namespace
 
 int run_page(const PageArgs& args) {
@@ -151,7 +189,7 @@ int run_page(const PageArgs& args) {
   const Result<Loaded> loaded = load(args.plan);
   report(loaded.diagnostics());
   if (!loaded) return kInputAtFault;
-  if (same_file(args.output, args.plan) || same_file(args.output, score_path(loaded->plan))) {
+  if (is_an_input(args, *loaded)) {
     report(fail({.file = args.output}, "is what the page is drawn from",
                 "name another file to write"));
     return kUsageAtFault;
@@ -159,23 +197,10 @@ int run_page(const PageArgs& args) {
   const Result<Passage> passage = passage_of(args.passage, *loaded);
   report(passage.diagnostics());
   if (!passage) return kUsageAtFault;
-  const Layers layers = layers_for(*loaded, wish->layers, args.layers);
-  const Shaped shaped = perform(loaded->score, loaded->bound, layers);
-  Picture picture{loaded->score, loaded->bound, shaped.levels, layers, {}, {}, {}, {}};
-  picture.title = title_of(*loaded);
-  picture.subtitle = subtitle_of(*loaded, passage->excerpt.span);
-  picture.courses.push_back(course_of(loaded->score, loaded->bound, shaped, "the plan"));
-  if (args.evidence) {
-    picture.remarks = evidence_remarks({loaded->score, loaded->bound, loaded->printed});
-  }
-  int code = kDone;
-  const std::optional<Bytes> bytes = file_of(args, *wish, *loaded, *passage, picture, code);
-  if (!bytes) return code;
-  const Result<Done> written = write_file(args.output, *bytes);
-  report(written.diagnostics());
-  if (!written) return kInputAtFault;
-  fmt::print("wrote {}\n", printable(args.output, kLongestPath));
-  return kDone;
+  const auto take = take_of(args, *loaded);
+  report(take.diagnostics());
+  if (!take) return kInputAtFault;
+  return draw(args, *wish, *loaded, *passage, *take);
 }
 
 void add_page(CLI::App& app, std::function<int()>& run) {
@@ -195,6 +220,8 @@ void add_page(CLI::App& app, std::function<int()>& run) {
                    "on: notes of MusicXML as an engraved staff, where the library is; off: by "
                    "pitch and time")
       ->capture_default_str();
+  command->add_option("--take", args->take,
+                      "a recorded take, a MIDI file, drawn over what the plan asks for");
   add_layer_options(*command, args->layers);
   add_span_options(*command, args->passage);
   add_listening_options(*command, args->listening);

@@ -18,6 +18,7 @@ struct PageArgs {
   bool landscape = false;
   bool evidence = false;
   std::string staff = "on";
+  std::string take;  // a recorded performance to be drawn over the plan's; empty: none
   LayerOptions layers;
   PassageOptions passage;
   ListeningOptions listening;

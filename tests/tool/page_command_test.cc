@@ -57,6 +57,29 @@ TEST(PageCommand, DrawsScoresOfEachKindWithoutAPlan) {
   }
 }
 
+TEST(PageCommand, DrawsATakeOverThePlan) {
+  const Bench bench;
+  bench.arsis("render plan.yaml --amount 0% --tempo 80% -o take.mid");
+  const Ran ran = bench.arsis("page plan.yaml --take take.mid -o page.svg");
+  EXPECT_EQ(ran.code, 0) << ran.err;
+  const std::string page = bench.read("page.svg");
+  EXPECT_GT(count(page, "class=\"level-line second\""), 0u);
+  EXPECT_GT(count(page, "class=\"tempo second\""), 0u);
+  EXPECT_EQ(count(page, "take.mid (80 % of the tempo)"), 1u);
+  EXPECT_EQ(count(page, "the plan"), 1u);
+
+  bench.write("other.mid", one_track_piano());
+  const Ran other = bench.arsis("page plan.yaml --take other.mid -o other.svg");
+  EXPECT_EQ(other.code, 1);
+  EXPECT_NE(other.err.find("other.mid: is no take of 'Lantern Song'"), std::string::npos)
+      << other.err;
+  bench.arsis("render plan.yaml -o take.svg.mid");
+  std::filesystem::rename(bench.path() / "take.svg.mid", bench.path() / "take.svg");
+  const Ran same = bench.arsis("page plan.yaml --take take.svg -o take.svg");
+  EXPECT_EQ(same.code, 2);
+  EXPECT_EQ(bench.has("other.svg"), false);
+}
+
 TEST(PageCommand, DrawsAPassageAndNoMore) {
   const Bench bench;
   const auto phrases = [&](const std::string& words) {
