@@ -94,7 +94,7 @@ Result<Rendered> render_frames(const Score& score, const Performance& performanc
   soundfont_failed = false;
   std::vector<TimedMessage> messages = timeline(score, performance);
   keep_audible(messages);
-  Rendered rendered{.frames = FrameStore(request.beside),
+  Rendered rendered{.frames = FrameStore(request.beside, request.in_memory),
                     .sample_rate = request.bank.synthesizer.sample_rate,
                     .should_sound = !messages.empty(),
                     .meter = std::nullopt};

@@ -24,7 +24,7 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::array<std::string_view, 3> kEndings = {".svg", ".pdf", ".png"};
+constexpr std::array<std::string_view, 4> kEndings = {".svg", ".pdf", ".png", ".html"};
 
 // What the command line asks for, its words read.
 struct PageWish {
@@ -42,6 +42,10 @@ Result<PageWish> wish_of(const PageArgs& args) {
     errors.push_back(
         error({}, fmt::format("the ending of '{}' names no kind of page", printable(args.output)),
               "use " + listed(kEndings)));
+  }
+  if (wish.ending != ".html" && asks_for_sound(args.listening)) {
+    errors.push_back(error({}, "--reading, --versions, --soundfont and --reverb are for .html",
+                           "a picture has no sound: leave them out"));
   }
   const std::array<Paper, 2> papers = {kA4, kLetter};
   const auto paper = std::ranges::find(papers, lower_case(trimmed(args.paper)), &Paper::name);
@@ -116,6 +120,22 @@ Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wis
   return Bytes(sheet->svg.begin(), sheet->svg.end());
 }
 
+// The file to be written. Reports what is wrong itself. None: with the exit code for it in `code`.
+std::optional<Bytes> file_of(const PageArgs& args, const PageWish& wish, const Loaded& loaded,
+                             const Passage& passage, const Picture& picture, int& code) {
+  if (wish.ending == ".html") {
+    const ListeningRequest request{loaded, passage, picture, args.plan, args.output};
+    const auto html = listening_html(request, args.listening, code);
+    if (!html) return std::nullopt;
+    return Bytes(html->begin(), html->end());
+  }
+  Result<Bytes> bytes = bytes_of(picture, passage.excerpt.span, wish, staves_of(loaded, wish));
+  report(bytes.diagnostics());
+  if (bytes) return *std::move(bytes);
+  code = kInputAtFault;
+  return std::nullopt;
+}
+
 }  // namespace
 
 int run_page(const PageArgs& args) {
@@ -142,10 +162,9 @@ int run_page(const PageArgs& args) {
   if (args.evidence) {
     picture.remarks = evidence_remarks({loaded->score, loaded->bound, loaded->printed});
   }
-  const Result<Bytes> bytes =
-      bytes_of(picture, passage->excerpt.span, *wish, staves_of(*loaded, *wish));
-  report(bytes.diagnostics());
-  if (!bytes) return kInputAtFault;
+  int code = kDone;
+  const std::optional<Bytes> bytes = file_of(args, *wish, *loaded, *passage, picture, code);
+  if (!bytes) return code;
   const Result<Done> written = write_file(args.output, *bytes);
   report(written.diagnostics());
   if (!written) return kInputAtFault;
@@ -157,7 +176,9 @@ void add_page(CLI::App& app, std::function<int()>& run) {
   const auto args = std::make_shared<PageArgs>();
   CLI::App* command = app.add_subcommand("page", "Draw the marked score, to look at and to print");
   command->add_option("plan", args->plan, "the phrase plan, a YAML file; or a score")->required();
-  command->add_option("-o,--output", args->output, "the file to write: .svg, .pdf or .png")
+  command
+      ->add_option("-o,--output", args->output,
+                   "the file to write: .svg, .pdf, .png, or .html to listen to")
       ->required();
   command->add_option("--paper", args->paper, "a4 or letter")->capture_default_str();
   command->add_flag("--landscape", args->landscape, "the paper on its side");
@@ -170,6 +191,7 @@ void add_page(CLI::App& app, std::function<int()>& run) {
       ->capture_default_str();
   add_layer_options(*command, args->layers);
   add_span_options(*command, args->passage);
+  add_listening_options(*command, args->listening);
   command->callback([&run, args] { run = [args] { return run_page(*args); }; });
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/listening.h"
 #include "tool/passage_options.h"
 
 namespace arsis {
@@ -19,6 +20,7 @@ struct PageArgs {
   std::string staff = "on";
   LayerOptions layers;
   PassageOptions passage;
+  ListeningOptions listening;
 };
 
 int run_page(const PageArgs& args);

@@ -19,7 +19,7 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-std::string named(const Loaded& loaded) {
+std::string printed_title(const Loaded& loaded) {
   const std::string& title = title_of(loaded);
   return title.empty() ? "untitled" : printable(title);
 }
@@ -35,7 +35,7 @@ std::optional<ComparedTake> compared(const Loaded& loaded, const std::string& pa
   if (!take.alignment.is_same_piece()) {
     report(fail({.file = path},
                 fmt::format("is no take of '{}': only {:.0f} % of it and the score agree",
-                            named(loaded), take.alignment.fit * 100.0),
+                            printed_title(loaded), take.alignment.fit * 100.0),
                 fmt::format("at least {:.0f} % are needed; name a take of this plan, or the plan "
                             "of this take",
                             Alignment::kSamePiece * 100.0)));

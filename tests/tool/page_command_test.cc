@@ -95,7 +95,7 @@ struct Row {
 };
 const Row kMistakes[] = {
     {"plan.yaml -o page.doc", 2,
-     "the ending of 'page.doc' names no kind of page; use .svg, .pdf or .png\n"},
+     "the ending of 'page.doc' names no kind of page; use .svg, .pdf, .png or .html\n"},
     {"plan.yaml -o page.svg --paper a5", 2, "--paper cannot be 'a5'; write a4 or letter\n"},
     {"plan.yaml -o page.svg --amount 300%", 2, "--amount cannot be '300%'; write 0% to 200%\n"},
     {"plan.yaml -o page.svg --sentence 9", 2,
