@@ -28,6 +28,8 @@ elif echo "A better piano is built once: 40 MB to download, 270 MB of disk in al
 else
   echo "The better piano could not be built; it sounds with the small SoundFont."
 fi
+# The library that engraves staves on marked pages, likewise; without it notes are drawn plainly.
+if command -v npm >/dev/null; then renderer/page/engraver/install.sh >/dev/null 2>&1 || true; fi
 
 echo
 "$arsis" check plans/lantern-song.yaml

@@ -21,3 +21,6 @@ BUILD_PACKAGES="g++ cmake ninja-build pkg-config libsmf-dev libyaml-cpp-dev libf
   libcli11-dev libfmt-dev nlohmann-json3-dev timgm6mb-soundfont
   librsvg2-dev fonts-sil-gentium-basic fonts-dejavu-core"
 TEST_PACKAGES="libgtest-dev librapidcheck-dev jackd2 poppler-utils clang-14 libclang-rt-14-dev clang-format-14"
+# A browser for the listening page. Elsewhere than in Debian it comes as a snap, which keeps it from
+# our files.
+if grep -qsx 'ID=debian' /etc/os-release; then TEST_PACKAGES="$TEST_PACKAGES chromium"; fi

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the second
-# opinion on MusicXML (where npm can fetch it), the fuzz targets over their kept corpus.
+# opinion on MusicXML and the listening page in a browser (where npm can fetch what they need), the
+# fuzz targets over their kept corpus.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . examples/packages.sh
@@ -21,6 +22,17 @@ for preset in dev sanitize; do
   ctest --preset "$preset" -j2
 done
 
+say "Engraved staves"
+status=0
+engraver=$(renderer/page/engraver/install.sh) || status=$?
+if [ "$status" = 0 ]; then
+  ARSIS_ENGRAVER=$engraver build/dev/tests/page_tests --gtest_filter='LiveStaff.*' --gtest_brief=1
+elif [ "$status" = 3 ]; then
+  echo "no staff is engraved anew; the kept ones have been read"
+else
+  exit "$status"
+fi
+
 say "Second opinion on MusicXML"
 scratch=$(mktemp -d)
 status=0
@@ -35,6 +47,15 @@ else
 fi
 rm -rf "$scratch"
 
+say "The listening page in a browser"
+status=0
+tests/browser/run.sh build/dev/arsis || status=$?
+if [ "$status" = 3 ]; then
+  echo "the page has not been tried in a browser"
+elif [ "$status" != 0 ]; then
+  exit "$status"
+fi
+
 say "Fuzz targets"
 cmake --preset fuzz >/dev/null
 cmake --build --preset fuzz -- --quiet
@@ -45,6 +66,7 @@ for target in build/fuzz/tests/fuzz/fuzz_*; do
   if [ "$name" = fuzz_musicxml ]; then corpus+=(tests/musicxml/notions); fi
   runs=20000
   if [ "$name" = fuzz_draft ]; then runs=5000; fi  # each drafts a whole piece
+  if [ "$name" = fuzz_take ]; then runs=1000; fi   # each aligns and compares a whole take
   scratch=$(mktemp -d)
   # The kept corpus first, every file of it; then a fixed number of new inputs, the same each time.
   "$target" -runs=0 -verbosity=0 "${corpus[@]}"

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "musicxml/direction_reader.h"
 #include "musicxml/note_signs.h"
+#include "musicxml/page_layout.h"
 
 namespace arsis {
 namespace {
@@ -18,7 +19,6 @@ constexpr int kFinestBeat = 64;
 constexpr int kMostTimes = 32;          // that a section is played
 constexpr std::size_t kMostPairs = 16;  // of beats and beat-type in one time signature
 constexpr int kMostVoice = 64;
-constexpr std::size_t kLongestId = 200;  // bytes
 
 int semitone_of(char step) {
   constexpr std::string_view kSteps = "C D EF G A B";
@@ -61,7 +61,7 @@ std::vector<int> ending_numbers(std::string_view text) {
 
 }  // namespace
 
-Ticks ticks_of(pugi::xml_node duration, Reading& reading) {
+Ticks ticks_of(pugi::xml_node duration, MeasureReading& reading) {
   const double value = duration.text().as_double();
   if (!duration || !std::isfinite(value) || value < 0.0) {
     if (duration) {
@@ -245,10 +245,7 @@ PageNote MeasureReader::note_of(pugi::xml_node node) {
   note.loudness = loudness_of(node.attribute("dynamics"));
   note.slurs = slurs_of(node);
   note.place = reading_.place(node);
-  note.id = node.attribute("id").as_string();
-  // Each pass of a note has it again.
-  if (note.id.empty() || note.id.size() > kLongestId)
-    note.id = fmt::format("arsis-{}-{}", reading_.part + 1, elements_);
+  note.id = note_id_of(node, reading_.part, elements_);
   return note;
 }
 

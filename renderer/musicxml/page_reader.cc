@@ -12,60 +12,16 @@
 #include "base/text.h"
 #include "musicxml/doubts.h"
 #include "musicxml/measure_reader.h"
+#include "musicxml/page_layout.h"
 
 namespace arsis {
 namespace {
 
-constexpr std::size_t kMostParts = 100;
-constexpr std::size_t kMostMeasures = 50'000;
 constexpr std::size_t kLongestName = 1'000;  // bytes, as a plan's title
 constexpr int kFinestUsual = 480;  // ticks a quarter note, at least, for what is stolen by graces
 constexpr int kMostDivision = 16'000;  // what a MIDI file can count leaves room for
 // For scores whose divisions have no common multiple in reach: 2^5 3^2 5 7.
 constexpr int kRoundedDivision = 10'080;
-
-// All `measure` elements of each part, in order, whichever form the document has.
-struct Layout {
-  std::vector<std::string> ids;                       // of parts
-  std::vector<std::vector<pugi::xml_node>> measures;  // [part][measure]
-  bool cut = false;                                   // there are more than are read
-};
-
-Layout layout_of(pugi::xml_node root) {
-  Layout layout;
-  if (std::strcmp(root.name(), "score-partwise") == 0) {
-    for (const pugi::xml_node part : root.children("part")) {
-      layout.cut |= layout.ids.size() == kMostParts;
-      if (layout.cut) break;
-      layout.ids.emplace_back(part.attribute("id").as_string());
-      auto& measures = layout.measures.emplace_back();
-      for (const pugi::xml_node measure : part.children("measure")) {
-        layout.cut |= measures.size() == kMostMeasures;
-        if (!layout.cut) measures.push_back(measure);
-      }
-    }
-    return layout;
-  }
-  std::map<std::string, std::size_t> places;
-  std::size_t count = 0;
-  for (const pugi::xml_node measure : root.children("measure")) {
-    layout.cut |= ++count > kMostMeasures;
-    if (layout.cut) break;
-    for (const pugi::xml_node part : measure.children("part")) {
-      const std::string id = part.attribute("id").as_string();
-      const auto [found, is_new] = places.try_emplace(id, layout.ids.size());
-      if (is_new) {
-        layout.cut |= layout.ids.size() == kMostParts;
-        if (layout.cut) break;
-        layout.ids.push_back(id);
-        layout.measures.emplace_back();
-      }
-      layout.measures[found->second].resize(count);
-      layout.measures[found->second][count - 1] = part;
-    }
-  }
-  return layout;
-}
 
 // The least common multiple of all divisions, made fine enough; none where it is out of reach.
 std::optional<int> common_division(const Layout& layout) {

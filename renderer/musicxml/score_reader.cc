@@ -151,6 +151,7 @@ class PlayOut {
 
   void add_measure(const PlayedMeasure& played, NotePlayer& player) {
     const PageMeasure& measure = page_.measures[played.measure];
+    measures_.push_back({beats(now_), static_cast<std::uint32_t>(played.measure)});
     if (played.measure != last_measure_ + 1) end_stretches({});
     add_bar(played, measure);
     last_measure_ = played.measure;
@@ -235,14 +236,15 @@ class PlayOut {
                       0,
                       now_};
     drop_empty_parts(played);
-    std::ranges::stable_sort(played.notes, {}, [](const PlayedNote& each) {
+    std::ranges::stable_sort(played.notes, {}, [](const PlayedPageNote& each) {
       return std::tuple(each.note.onset, each.note.part, each.note.key);
     });
     join_unisons(played);
     played.part_count = score_.parts.size();
     Printed printed = printed_page(played, score_.file);
+    printed.measures = std::move(measures_);
     score_.notes.reserve(played.notes.size());
-    for (const PlayedNote& note : played.notes) {
+    for (const PlayedPageNote& note : played.notes) {
       score_.notes.push_back(note.note);
       score_.notes.back().sequence = sequence_++;
     }
@@ -298,7 +300,7 @@ class PlayOut {
   // Voices that meet on a key share it: of notes that begin together the longest stays, others end
   // where the next begins.
   static void join_unisons(PlayedPage& played) {
-    std::vector<PlayedNote>& notes = played.notes;
+    std::vector<PlayedPageNote>& notes = played.notes;
     played.kept.resize(notes.size());
     std::map<std::pair<std::uint16_t, std::uint8_t>, std::size_t> before;
     std::size_t count = 0;
@@ -326,7 +328,7 @@ class PlayOut {
   void drop_empty_parts(PlayedPage& played) {
     std::vector<std::optional<std::uint16_t>> places(score_.parts.size());
     std::vector<bool> used(score_.parts.size());
-    for (const PlayedNote& note : played.notes) used[note.note.part] = true;
+    for (const PlayedPageNote& note : played.notes) used[note.note.part] = true;
     std::vector<Part> parts;
     for (std::size_t i = 0; i < used.size(); ++i) {
       if (!used[i]) continue;
@@ -335,7 +337,7 @@ class PlayOut {
       parts.back().number = static_cast<int>(parts.size());
     }
     score_.parts = std::move(parts);
-    for (PlayedNote& note : played.notes) note.note.part = *places[note.note.part];
+    for (PlayedPageNote& note : played.notes) note.note.part = *places[note.note.part];
     for (std::size_t i = 0; i < page_.parts.size(); ++i) {
       const auto first = places.begin() + static_cast<std::ptrdiff_t>(first_part_[i]);
       played.staves.emplace_back(first, first + page_.parts[i].staves);
@@ -356,6 +358,7 @@ class PlayOut {
   // Hairpins and words whose end has not been played yet, by the measure that it is printed in.
   std::multimap<std::size_t, OpenPlayed> open_;
   std::vector<Bar> bars_;
+  std::vector<PrintedMeasure> measures_;
   std::map<int, int> times_;              // that bars of each number have been played
   std::map<std::size_t, Ticks> entered_;  // when each measure was played at first
   std::size_t last_measure_ = static_cast<std::size_t>(-2);

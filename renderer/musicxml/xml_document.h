@@ -12,6 +12,8 @@
 
 namespace arsis {
 
+inline bool is_named(pugi::xml_node node, std::string_view name) { return node.name() == name; }
+
 class XmlDocument {
  public:
   static constexpr int kMostDepth = 64;  // MusicXML needs about ten

@@ -9,7 +9,7 @@
 namespace arsis {
 namespace {
 
-constexpr Millimetres kAside{0.6};
+constexpr Millimetres kBesideBar{0.6};
 constexpr Millimetres kTick{0.9};
 constexpr Millimetres kClosestBeats{1.2};  // nearer beats are not marked
 constexpr Millimetres kClosestBars{0.4};
@@ -24,11 +24,12 @@ class BarLines {
     auto bar = std::ranges::upper_bound(bars, canvas_.span.begin, {},
                                         [](const Bar& each) { return each.span.begin; });
     if (bar != bars.begin()) --bar;
-    draw_first_signature(bars, bar);
+    if (canvas_.field == nullptr) draw_first_signature(bars, bar);
     for (; bar != bars.end() && bar->span.begin < canvas_.span.end - kSameMoment; ++bar) {
       if (bar->span.begin > canvas_.span.begin - kSameMoment) draw_bar(bars, bar);
-      draw_beats(*bar);
+      if (canvas_.field == nullptr) draw_beats(*bar);
     }
+    if (canvas_.field != nullptr) return;  // it has bar lines of its own
     const bool ends =
         !bars.empty() && canvas_.picture.score.end() <= canvas_.span.end + kSameMoment;
     const Millimetres right = canvas_.right();
@@ -60,24 +61,26 @@ class BarLines {
     const Millimetres x = canvas_.axis.x_at(bar->span.begin);
     if (x - last_bar_ >= kClosestBars) {
       canvas_.ink.line("bar faint", {x, under_.top}, {x, under_.bottom()});
-      canvas_.ink.line("bar", {x, field_.top}, {x, field_.bottom()});
+      if (canvas_.field == nullptr) {
+        canvas_.ink.line("bar", {x, field_.top}, {x, field_.bottom()});
+      }
       last_bar_ = x;
     }
     const bool changes = bar != bars.begin() && std::prev(bar)->signature != bar->signature &&
                          std::prev(bar)->number > 0 && bar->span.begin > canvas_.span.begin;
     const std::string number = std::to_string(bar->number);
     const std::string signature = changes ? text_of(bar->signature) : std::string();
-    const Millimetres width = text_width(number, TextKind::kBarNumber) + kAside +
+    const Millimetres width = text_width(number, TextKind::kBarNumber) + kBesideBar +
                               text_width(signature, TextKind::kSignature);
     const Millimetres y = numbers_.top + cap_height(TextKind::kSignature) + Millimetres{0.6};
-    if (x < words_end_ || x + width + kAside > canvas_.right()) return;
-    canvas_.ink.words(TextKind::kBarNumber, {x + kAside, y}, number);
+    if (x < words_end_ || x + width + kBesideBar > canvas_.right()) return;
+    canvas_.ink.words(TextKind::kBarNumber, {x + kBesideBar, y}, number);
     if (changes) {
       canvas_.ink.words(TextKind::kSignature,
-                        {x + kAside * 2.0 + text_width(number, TextKind::kBarNumber), y},
+                        {x + kBesideBar * 2.0 + text_width(number, TextKind::kBarNumber), y},
                         signature);
     }
-    words_end_ = x + width + kAside * 2.0;
+    words_end_ = x + width + kBesideBar * 2.0;
   }
 
   void draw_beats(const Bar& bar) {

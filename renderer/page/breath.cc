@@ -3,7 +3,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <optional>
 
 #include "page/canvas.h"
 #include "shape/arc.h"
@@ -18,9 +18,8 @@ constexpr double kMotifLane = 3.8;
 constexpr Millimetres kHeadroom{1.2};  // over the highest curve, for its goal
 constexpr Millimetres kBetween{1.3};   // from one lane to the next
 constexpr Millimetres kFeet{4.0};
-constexpr Millimetres kChord{0.8};      // of the straight pieces that make a curve
-constexpr Millimetres kAside{1.0};      // from a goal to its block's name
-constexpr Millimetres kFootWidth{1.1};  // half of it
+constexpr Millimetres kBesideGoal{1.0};  // from a goal to its block's name
+constexpr Millimetres kFootWidth{1.1};   // half of it
 
 struct Lane {
   Level level;
@@ -92,20 +91,24 @@ class Breath {
     return {canvas_.axis.x_at(at), lane.row.bottom() - lane.row.height * height};
   }
 
+  // Exact where the axis is straight: a flank of the arc is a curve of the second order there. The
+  // notes of an engraved staff stand unevenly, which would dent the curve: it goes evenly from its
+  // beginning to its goal, and from there to its end.
   void draw_curve(const Lane& lane, const Block& block, Span shown) {
-    const Millimetres width = canvas_.axis.x_at(shown.end) - canvas_.axis.x_at(shown.begin);
-    const auto pieces = static_cast<int>(std::clamp(std::ceil(width / kChord), 8.0, 1000.0));
-    std::vector<Point> points;
-    bool passed = block.goal <= shown.begin;
-    for (int i = 0; i <= pieces; ++i) {
-      const Beats at = shown.begin + shown.length() * (static_cast<double>(i) / pieces);
-      if (!passed && at >= block.goal) {
-        if (at > block.goal) points.push_back(top_of(lane, block, block.goal));
-        passed = true;
-      }
-      points.push_back(top_of(lane, block, std::min(at, shown.end)));
+    std::vector<Beats> joints = {shown.begin};
+    const bool turns =
+        block.goal > shown.begin + kSameMoment && block.goal < shown.end - kSameMoment;
+    if (turns) joints.push_back(block.goal);
+    joints.push_back(shown.end);
+    std::string data;
+    add_move(data, top_of(lane, block, shown.begin));
+    for (std::size_t i = 1; i < joints.size(); ++i) {
+      const Point from = top_of(lane, block, joints[i - 1]);
+      const Point to = top_of(lane, block, joints[i]);
+      const Point middle = top_of(lane, block, joints[i - 1] + (joints[i] - joints[i - 1]) / 2.0);
+      add_curve(data, {(from.x + to.x) / 2.0, middle.y * 2.0 - (from.y + to.y) / 2.0}, to);
     }
-    canvas_.ink.path("curve", points);
+    canvas_.ink.path_data("curve", data);
   }
 
   // As scansion divides feet: a stroke after each, a longer one after a line, two after a stanza.
@@ -157,15 +160,20 @@ class Breath {
       return;
     }
     canvas_.ink.line("drop", goal, {goal.x, row_.bottom() - kFeet});
-    draw_name(lane, block, {goal.x, lane.row.bottom() - Millimetres{0.3}}, name);
+    // Under the curve; over it where it is too flat.
+    const Millimetres needed = cap_height(lane.name) + Millimetres{0.5};
+    const bool fits = lane.row.bottom() - goal.y >= needed;
+    const Millimetres base =
+        fits ? lane.row.bottom() - Millimetres{0.3} : goal.y - Millimetres{0.7};
+    draw_name(lane, block, {goal.x, base}, name);
   }
 
   // Beside the goal, under the curve: before it where there is room, else after it, else nowhere.
   void draw_name(const Lane& lane, const Block& block, Point at, const std::string& name) {
-    const Millimetres room = text_width(name, lane.name) + kAside * 2.0;
+    const Millimetres room = text_width(name, lane.name) + kBesideGoal * 2.0;
     const Millimetres begin = canvas_.axis.x_at(block.span.begin);
     const Millimetres end = canvas_.axis.x_at(block.span.end);
-    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kAside : kAside;
+    const Millimetres aside = lane.level == Level::kMotif ? kFootWidth + kBesideGoal : kBesideGoal;
     if (at.x - begin > room + aside) {
       canvas_.ink.words(lane.name, {at.x - aside, at.y}, name, Anchor::kEnd);
     } else if (end - at.x > room + aside) {
@@ -197,8 +205,21 @@ class Breath {
         std::ranges::lower_bound(plan_.melody, block.goal - kSameMoment, {},
                                  [&](std::size_t place) { return notes[place].onset; });
     if (note == plan_.melody.end() || !same_moment(notes[*note].onset, block.goal)) return;
-    const Millimetres y = height_of_key(canvas_, field_, notes[*note].key) - Millimetres{0.9};
+    const auto middle = height_of(*note);
+    if (!middle) return;
+    const Millimetres y = *middle - Millimetres{0.9};
     canvas_.ink.line("drop", {x, row_.bottom()}, {x, std::max(y, row_.bottom())});
+  }
+
+  // Of a note's middle; none where the field has it not.
+  std::optional<Millimetres> height_of(std::size_t note) const {
+    if (canvas_.field == nullptr) {
+      return height_of_key(canvas_, field_, canvas_.picture.score.notes[note].key);
+    }
+    const auto& heads = canvas_.field->heads;
+    const auto head = std::ranges::lower_bound(heads, note, {}, &FieldHead::note);
+    if (head == heads.end() || head->note != note) return std::nullopt;
+    return field_.top + head->y;
   }
 
   Canvas& canvas_;

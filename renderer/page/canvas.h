@@ -11,12 +11,16 @@
 
 namespace arsis {
 
+// What a ceiling is when it steps: so long before.
+inline constexpr Beats kJustBefore{1e-5};
+
 struct Canvas {
   const Picture& picture;
   const Frame& frame;
   Span span;  // of the system
   Axis axis;
   Ink ink;
+  const NoteField* field = nullptr;  // null: the notes are drawn by us
 
   Millimetres left() const { return axis.left(); }
   Millimetres right() const { return axis.right(); }
@@ -38,6 +42,8 @@ void draw_breath(Canvas& canvas, Row row, Row field);
 
 // The notes by pitch and time, with the staves' lines.
 void draw_notes(Canvas& canvas, Row row);
+// What is printed over single notes and between them, breaths.
+void draw_signs(Canvas& canvas, Row row);
 // Where a key's middle lies in the notes' row.
 Millimetres height_of_key(const Canvas& canvas, Row row, int key);
 

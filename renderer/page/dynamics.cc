@@ -9,9 +9,8 @@ namespace arsis {
 namespace {
 
 constexpr Millimetres kHalfOpening{1.15};  // of a hairpin at its open end
-constexpr Millimetres kAside{0.9};
+constexpr Millimetres kBesideName{0.9};
 constexpr Millimetres kShortest{2.0};  // hairpin that is drawn
-constexpr Beats kJustBefore{1e-5};
 
 // Where the moment lies on the hairpin's way, 0..1.
 double share_of(const DynamicStretch& stretch, Beats at) {
@@ -72,7 +71,7 @@ class Names {
     named_ = true;
     const std::string_view word = dynamic_name(step);
     canvas_.ink.words(TextKind::kHeld, {canvas_.left(), base()}, word);
-    end_ = canvas_.left() + text_width(word, TextKind::kHeld) + kAside;
+    end_ = canvas_.left() + text_width(word, TextKind::kHeld) + kBesideName;
   }
 
   void draw_hairpin(const DynamicLine& line, std::size_t index) {
@@ -85,7 +84,7 @@ class Names {
                       !line[index + 1].is_hairpin();
     const Millimetres to = canvas_.axis.x_at(stretch.to);
     const Millimetres x0 = std::max(canvas_.axis.x_at(stretch.from), end_);
-    const Millimetres x1 = ends ? to - kAside * 1.8 : canvas_.right();
+    const Millimetres x1 = ends ? to - kBesideName * 1.8 : canvas_.right();
     if (x1 - x0 >= kShortest) wedge(stretch, x0, x1);
     named_ = true;
     if (ends && !next) name(stretch.to, stretch.end_step);
@@ -110,12 +109,12 @@ class Names {
     named_ = true;
     const std::string_view word = dynamic_name(step);
     const Millimetres width = text_width(word, TextKind::kDynamic);
-    Millimetres x = canvas_.axis.x_at(at) - kAside * 1.4;
+    Millimetres x = canvas_.axis.x_at(at) - kBesideName * 1.4;
     x = std::max(x, end_);
-    if (x + width > canvas_.right() + kAside) x = canvas_.right() + kAside - width;
-    if (x < end_ - kAside) return;  // no room beside the word before
+    if (x + width > canvas_.right() + kBesideName) x = canvas_.right() + kBesideName - width;
+    if (x < end_ - kBesideName) return;  // no room beside the word before
     canvas_.ink.words(TextKind::kDynamic, {x, base()}, word);
-    end_ = x + width + kAside * 0.5;
+    end_ = x + width + kBesideName * 0.5;
   }
 
   Millimetres base() const { return row_.bottom() - Millimetres{1.1}; }
@@ -190,7 +189,7 @@ class CeilingEdge {
   std::vector<Point> points_;
 };
 
-void draw_scale(Canvas& canvas, Row band) {
+void draw_level_scale(Canvas& canvas, Row band) {
   const Scales& scales = canvas.frame.scales;
   const double step = (scales.loudest - scales.softest).value > 20.0 ? 12.0 : 6.0;
   bool first = true;
@@ -231,7 +230,7 @@ void draw_dynamics(Canvas& canvas, Row names, Row band) {
     canvas.ink.path("other-ceiling", CeilingEdge(canvas, band).of(line));
   }
   canvas.ink.path("ceiling-line", edge);
-  draw_scale(canvas, band);
+  draw_level_scale(canvas, band);
   Names(canvas, names).draw(plan.dynamics[main]);
 }
 

@@ -2,6 +2,8 @@
 // lasts, among the lines of the two staves.
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <vector>
 
 #include "page/canvas.h"
 
@@ -17,6 +19,7 @@ struct NamedKey {
 constexpr std::array<NamedKey, 2> kClefs = {{{67, "g′"}, {53, "f"}}};
 constexpr std::array<NamedKey, 7> kOctaves = {
     {{24, "C₁"}, {36, "C"}, {60, "c′"}, {84, "c‴"}, {96, "c⁗"}, {108, "c⁵"}, {120, "c⁶"}}};
+constexpr int kMiddleC = 60;  // between the staves: its line needs no name
 constexpr Millimetres kDrumRow{3.2};
 constexpr Millimetres kGap{0.55};  // from the end of a note's stroke to where the note ends
 constexpr Millimetres kLabel{0.9};
@@ -35,10 +38,17 @@ void draw_lines(Canvas& canvas, Row row) {
     const Millimetres y = height_of_key(canvas, row, key);
     canvas.ink.line(classes, {canvas.left(), y}, {canvas.right(), y});
   };
+  std::vector<Millimetres> labels;
   const auto label = [&](const NamedKey& named) {
-    const Millimetres y =
-        height_of_key(canvas, row, named.key) + cap_height(TextKind::kScale) / 2.0;
-    canvas.ink.words(TextKind::kScale, {canvas.left() - kLabel, y}, named.name, Anchor::kEnd);
+    const Millimetres y = height_of_key(canvas, row, named.key);
+    const bool is_free = std::ranges::none_of(labels, [&](Millimetres other) {
+      return std::abs((other - y).value) < leading(TextKind::kScale).value;
+    });
+    if (!is_free) return;
+    labels.push_back(y);
+    canvas.ink.words(TextKind::kScale,
+                     {canvas.left() - kLabel, y + cap_height(TextKind::kScale) / 2.0}, named.name,
+                     Anchor::kEnd);
   };
   for (const int key : kStaffKeys) {
     if (is_there(key)) line("line", key);
@@ -49,7 +59,7 @@ void draw_lines(Canvas& canvas, Row row) {
   for (const NamedKey& octave : kOctaves) {
     if (!is_there(octave.key)) continue;
     line("octave", octave.key);
-    if (octave.key != 60) label(octave);
+    if (octave.key != kMiddleC) label(octave);
   }
 }
 

@@ -2,8 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "page/style.h"
-#include "page/system.h"
+#include "page/canvas.h"
 #include "shape/ceiling.h"
 
 namespace arsis {
@@ -13,7 +12,6 @@ constexpr int kFewestKeys = 24;  // an octave each way looks like music, a singl
 constexpr double kStep = 3.0;    // dB: edges of the band are multiples of it
 constexpr Decibels kLeastRange{12.0};
 constexpr Decibels kGreatestRange{42.0};
-constexpr Beats kJustBefore{1e-5};
 constexpr double kOutliers = 0.02;
 constexpr double kUnusual = 0.08;  // shares of levels, and of tempos, that may stand on the edge
 constexpr double kSlowest = 0.4;   // ratios: what lies beyond stands on the edge

@@ -19,6 +19,7 @@ constexpr Millimetres kUnderRunning{2.5};
 constexpr Millimetres kLeastGap{5.0};  // between systems
 constexpr Millimetres kMostGap{12.0};
 constexpr double kLeastStretch = 0.5;
+constexpr double kStretchForFour = 0.6;
 constexpr double kMostStretch = 1.25;
 constexpr double kSheetStretch = 1.1;
 constexpr Millimetres kSample{9.0};  // of a line in the legend
@@ -69,9 +70,8 @@ Result<Setting> setting_of(const Picture& picture, Span passage, Paper paper,
                 fmt::format("the music takes {} lines, too many for pages", setting.systems.size()),
                 fmt::format("draw a passage of at most {}, with --from and --to", kMostSystems));
   }
-  for (const System& system : setting.systems) {
-    setting.fields.push_back(fields ? fields(system, room_in(setting.frame)) : std::nullopt);
-  }
+  if (fields) setting.fields = fields(setting.systems, room_in(setting.frame));
+  setting.fields.resize(setting.systems.size());
   return setting;
 }
 
@@ -160,8 +160,13 @@ double stretch_for(const Setting& setting, Millimetres content, double count) {
   return stretch;
 }
 
-// Three systems a page; fewer where words or engraved staves would make them too flat.
+// Three systems a page; four where one would be left alone on the last page; fewer where words or
+// engraved staves would make them too flat.
 double stretch_for(const Setting& setting, Millimetres content) {
+  if (setting.systems.size() % 3 == 1) {
+    const double stretch = stretch_for(setting, content, 4.0);
+    if (stretch >= kStretchForFour) return stretch;
+  }
   for (const double count : {3.0, 2.0}) {
     const double stretch = stretch_for(setting, content, count);
     if (stretch >= kLeastStretch) return stretch;
@@ -258,6 +263,18 @@ Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
       top + all.height + gap * static_cast<double>(all.count) + Sheets::legend_height();
   words.legend(ink, bottom);
   return sheet_of(std::move(ink), paper.width, bottom + kBottom);
+}
+
+Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
+                                            const FieldSource& fields) {
+  const Paper strip{"strip", width + kSide * 2.0, {}};
+  const Result<Setting> setting = setting_of(picture, passage, strip, fields);
+  if (!setting) return setting.diagnostics();
+  std::vector<DrawnSystem> lines;
+  for (std::size_t i = 0; i < setting->systems.size(); ++i) {
+    lines.push_back(draw_system(picture, setting->systems[i], setting->frame, setting->field(i)));
+  }
+  return lines;
 }
 
 }  // namespace arsis

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -34,8 +35,10 @@ struct Sheet {
 inline constexpr std::size_t kMostSystems = 600;
 inline constexpr std::size_t kMostDrawnNotes = 200'000;
 
-// How a system's notes come, where they are not drawn by us; see NoteField. None: as usual.
-using FieldSource = std::function<std::optional<NoteField>(const System&, Millimetres width)>;
+// How the notes of systems come, where they are not drawn by us; see NoteField. One for each
+// system; none: as usual. `room` is how wide a field may be, without what hangs in the margin.
+using FieldSource =
+    std::function<std::vector<std::optional<NoteField>>(std::span<const System>, Millimetres room)>;
 
 // The passage on pages of that paper, three systems a page or more. Errors: more than
 // kMostSystems or kMostDrawnNotes, no notes in the passage.
@@ -45,5 +48,10 @@ Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Pape
 // The same on one sheet, as wide as the paper and as tall as it takes.
 Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
                          const FieldSource& fields = {});
+
+// The same without a sheet: its systems one by one, each at most that wide. At least one. The same
+// errors.
+Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
+                                            const FieldSource& fields = {});
 
 }  // namespace arsis

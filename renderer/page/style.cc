@@ -26,7 +26,7 @@ struct TextStyle {
 constexpr std::string_view kBlack = "#1f1d1a";
 constexpr std::string_view kDark = "#4a4640";
 constexpr std::string_view kGrey = "#6f6a62";
-constexpr std::array<TextStyle, 16> kTexts = {{
+constexpr std::array<TextStyle, 17> kTexts = {{
     {"title", 6.4, 7.6, false, false, kBlack},
     {"subtitle", 2.9, 3.8, false, true, kDark},
     {"running", 2.7, 3.4, false, true, kDark},
@@ -39,6 +39,7 @@ constexpr std::array<TextStyle, 16> kTexts = {{
     {"signature great", 5.2, 4.4, true, false, kBlack},
     {"dynamic", 3.7, 4.0, true, true, kBlack},
     {"held", 2.9, 4.0, false, true, kGrey},
+    {"sign-word", 2.6, 3.0, true, true, kDark},
     {"scale", 2.0, 2.6, false, false, kGrey},
     {"tempo-mark", 2.4, 3.0, false, false, kDark},
     {"remark", 2.6, 3.4, false, false, kDark},
@@ -89,6 +90,8 @@ constexpr std::string_view kShapes = R"(
 .melody.tail{stroke:#1f1d1a;stroke-width:4}
 .melody.head{stroke:#1f1d1a;stroke-width:12}
 .drum{fill:none;stroke:#57534c;stroke-width:1.8;stroke-linecap:round}
+.sign{fill:none;stroke:#3d3a45;stroke-width:2;stroke-linecap:round;stroke-linejoin:round}
+.sign.dot{stroke-width:5}
 .ceiling{fill:#efebe3;stroke:none}
 .ceiling-line{stroke:#57534c;stroke-width:2.6}
 .other-ceiling{stroke:#857f75;stroke-width:1.8;stroke-dasharray:8 6}
@@ -96,6 +99,7 @@ constexpr std::string_view kShapes = R"(
 .level{stroke:#1f1d1a;stroke-width:9}
 .level.accompaniment{stroke:#a39c90;stroke-width:2}
 .level-line{stroke:#1f1d1a;stroke-width:2}
+.beyond{fill:#fff;fill-opacity:.62;stroke:none}
 .tempo{stroke:#1f1d1a;stroke-width:2.6}
 .written-tempo{stroke:#a8a297;stroke-width:1.2;stroke-dasharray:.1 5}
 .level-line.second,.tempo.second{stroke:#57534c;stroke-width:2.4;stroke-dasharray:11 7}
@@ -138,10 +142,10 @@ std::string page_style() {
       "svg{background:none}";
   style += kShapes;
   constexpr std::array<std::string_view, kTexts.size()> kSelectors = {
-      ".title",          ".subtitle",        ".running",     ".folio",
-      ".sentence .name", ".phrase .name",    ".motif .name", ".bar-number",
-      ".signature",      ".signature.great", ".dynamic",     ".held",
-      ".scale",          ".tempo-mark",      ".remark",      ".legend"};
+      ".title",        ".subtitle",    ".running",    ".folio",     ".sentence .name",
+      ".phrase .name", ".motif .name", ".bar-number", ".signature", ".signature.great",
+      ".dynamic",      ".held",        ".sign-word",  ".scale",     ".tempo-mark",
+      ".remark",       ".legend"};
   for (std::size_t i = 0; i < kTexts.size(); ++i) {
     const TextStyle& text = kTexts[i];
     style += fmt::format(

@@ -10,6 +10,9 @@
 //   line      of the staves' pitches    octave   further Cs, dotted
 //   bar, beat, bar-number, signature    what counts time; `faint` under the notes, `last` at the
 //   end head, tail, drum; melody            where notes begin, how long they last; percussion
+//   sign, sign-word                     accents, staccato, fermatas and their kin; sf and fp
+//   staff                               an engraved staff; in it:
+//     engraved  a note, with data-id    beyond  dims what belongs to other systems
 //   ceiling   the band under the written dynamics      ceiling-line   its upper edge
 //   other-ceiling                       of parts with dynamics of their own, dashed
 //   dynamic, held, hairpin              written dynamics; what holds from the line before
@@ -42,6 +45,7 @@ enum class TextKind : std::uint8_t {
   kGreatSignature,
   kDynamic,
   kHeld,
+  kSign,
   kScale,
   kTempoMark,
   kRemark,

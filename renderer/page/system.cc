@@ -13,7 +13,7 @@ namespace {
 // Our choice, by looking. Heights are stretched by the frame, but for those of words.
 constexpr Millimetres kMargin{11.5};  // left of the music, for scales and the time signature
 constexpr Millimetres kRight{2.0};    // right of it, for what stands on the last bar line
-constexpr Millimetres kOverNotes{1.4};
+constexpr Millimetres kOverNotes{2.4};
 constexpr double kNotes = 18.0;
 constexpr Millimetres kNumbers{3.4};
 constexpr Millimetres kNames{4.4};
@@ -39,8 +39,9 @@ std::vector<Waypoint> straight_waypoints(const Picture& picture, const System& s
   return waypoints;
 }
 
-std::vector<Waypoint> shifted(std::vector<Waypoint> waypoints) {
-  for (Waypoint& waypoint : waypoints) waypoint.x += kMargin;
+std::vector<Waypoint> shifted(const NoteField& field) {
+  std::vector<Waypoint> waypoints = field.waypoints;
+  for (Waypoint& waypoint : waypoints) waypoint.x += kMargin - field.hang;
   return waypoints;
 }
 
@@ -89,11 +90,9 @@ class SystemDrawing {
  public:
   SystemDrawing(const Picture& picture, const System& system, const Frame& frame,
                 const NoteField* field)
-      : canvas_{picture,
-                frame,
-                system.span,
-                Axis(field ? shifted(field->waypoints) : straight_waypoints(picture, system)),
-                {}},
+      : canvas_{picture,     frame,
+                system.span, Axis(field ? shifted(*field) : straight_waypoints(picture, system)),
+                {},          field},
         field_(field) {
     place_rows();
   }
@@ -104,9 +103,10 @@ class SystemDrawing {
     draw_dynamics(canvas_, names_, band_);
     draw_bars(canvas_, notes_, numbers_, {band_.top, tempo_.bottom() - band_.top});
     if (field_ != nullptr) {
-      canvas_.ink.place({kMargin, notes_.top}, field_->svg);
+      canvas_.ink.place({kMargin - field_->hang, notes_.top}, field_->svg);
     } else {
       draw_notes(canvas_, notes_);
+      draw_signs(canvas_, notes_);
     }
     draw_levels(canvas_, band_);
     draw_tempo(canvas_, tempo_);

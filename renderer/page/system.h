@@ -3,6 +3,7 @@
 // what sounds in it; the tempo; words about the blocks.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -36,13 +37,23 @@ struct Frame {
 // How much of a frame's width is left for music.
 Millimetres room_in(const Frame& frame);
 
+// Where the head of one note stands in a field.
+struct FieldHead {
+  std::uint32_t note = 0;  // index into Score::notes
+  Millimetres y;           // of its middle, from the field's upper edge
+};
+
 // How the notes of a system are shown where it is not by our own drawing: an engraved staff.
 struct NoteField {
   std::string svg;  // an <svg> element or a <g>, from its own upper left corner
   Millimetres width;
   Millimetres height;
+  Millimetres hang;                 // how much of it stands in the margin; at most kMostHang
   std::vector<Waypoint> waypoints;  // from its own left edge; as Axis wants them
+  std::vector<FieldHead> heads;     // by note
 };
+// The margin has room for that much.
+inline constexpr Millimetres kMostHang{10.5};
 
 struct DrawnSystem {
   Span span;

@@ -168,7 +168,10 @@ Millimetres common_scale(const std::vector<System>& systems, Millimetres scale, 
 Span drawn_span(const Picture& picture, Span passage) {
   Beats end = picture.score.end();
   if (!picture.plan.phrases.empty()) end = std::max(end, picture.plan.phrases.back().span.end);
-  return {std::max(passage.begin, Beats{0.0}), std::max(std::min(passage.end, end), passage.begin)};
+  // A block may end after its last note: who draws to the end draws all of it.
+  if (passage.end < picture.score.end()) end = passage.end;
+  const Beats begin = std::max(passage.begin, Beats{0.0});
+  return {begin, std::max(end, begin)};
 }
 
 std::vector<System> systems_of(const Picture& picture, Span passage, Millimetres room) {

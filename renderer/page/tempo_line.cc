@@ -10,7 +10,7 @@
 namespace arsis {
 namespace {
 
-constexpr Millimetres kAside{1.4};
+constexpr Millimetres kBesideMark{1.4};
 constexpr double kOther = 0.01;  // ratio: a written tempo that differs by less is not told
 
 Millimetres height_of(const Canvas& canvas, Row row, double ratio) {
@@ -38,14 +38,14 @@ void draw_course(Canvas& canvas, Row row, const Course& course, bool second) {
 }
 
 // One number, as far under the written tempo as there is room for.
-void draw_scale(Canvas& canvas, Row row) {
+void draw_tempo_scale(Canvas& canvas, Row row) {
   const Millimetres even = height_of(canvas, row, 1.0);
   const int percent = static_cast<int>((1.0 - canvas.frame.scales.slowest) * 20.0) * 5;
   const Millimetres y = height_of(canvas, row, 1.0 - percent / 100.0);
   if (percent == 0 || y - even < leading(TextKind::kScale) * 0.9) return;
-  canvas.ink.line("beat", {canvas.left() - kAside * 0.65, y}, {canvas.left(), y});
+  canvas.ink.line("beat", {canvas.left() - kBesideMark * 0.65, y}, {canvas.left(), y});
   canvas.ink.words(TextKind::kScale,
-                   {canvas.left() - kAside, y + cap_height(TextKind::kScale) / 2.0},
+                   {canvas.left() - kBesideMark, y + cap_height(TextKind::kScale) / 2.0},
                    fmt::format("−{} %", percent), Anchor::kEnd);
 }
 
@@ -76,8 +76,9 @@ void draw_marks(Canvas& canvas, Row row) {
     const Millimetres x = canvas.axis.x_at(change.at);
     const Millimetres width = text_width(text, TextKind::kTempoMark);
     if (x < end || x + width > canvas.right()) continue;
-    canvas.ink.words(TextKind::kTempoMark, {x + kAside * 0.4, row.top - Millimetres{0.5}}, text);
-    end = x + width + kAside;
+    canvas.ink.words(TextKind::kTempoMark, {x + kBesideMark * 0.4, row.top - Millimetres{0.5}},
+                     text);
+    end = x + width + kBesideMark;
   }
 }
 
@@ -87,9 +88,9 @@ void draw_tempo(Canvas& canvas, Row row) {
   const Millimetres even = height_of(canvas, row, 1.0);
   canvas.ink.line("written-tempo", {canvas.left(), even}, {canvas.right(), even});
   canvas.ink.words(TextKind::kScale,
-                   {canvas.left() - kAside, even + cap_height(TextKind::kScale) / 2.0}, "tempo",
-                   Anchor::kEnd);
-  draw_scale(canvas, row);
+                   {canvas.left() - kBesideMark, even + cap_height(TextKind::kScale) / 2.0},
+                   "tempo", Anchor::kEnd);
+  draw_tempo_scale(canvas, row);
   const std::vector<Course>& courses = canvas.picture.courses;
   for (std::size_t i = 0; i < courses.size(); ++i) draw_course(canvas, row, courses[i], i > 0);
   draw_marks(canvas, row);

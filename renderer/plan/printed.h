@@ -47,6 +47,12 @@ struct PrintedSlur {
   std::uint32_t last = 0;
 };
 
+// A measure as it is played: each pass of one that is repeated is another.
+struct PrintedMeasure {
+  Beats begin;
+  std::uint32_t index = 0;  // of the printed one, in the file's order
+};
+
 struct Printed {
   std::string file;  // the score's, for messages
   // By `from`, a mark before a hairpin that begins with it. Of two that hold for one part with the
@@ -62,6 +68,10 @@ struct Printed {
   // For each note the id of its element on the page, for tied notes the first one's; a note that is
   // played again has the same again. Empty where there is no page.
   std::vector<std::string> note_ids;
+  // In the order they are played, which is that of their beginnings; each ends where the next
+  // begins. Several may lie in one bar: a measure that is divided in print. Empty where there is no
+  // page.
+  std::vector<PrintedMeasure> measures;
 
   Where where(Place place) const { return {file, place.line, place.column, {}}; }
 };

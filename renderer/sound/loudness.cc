@@ -18,6 +18,10 @@ struct MeterDeleter {
   void operator()(ebur128_state* state) const { ebur128_destroy(&state); }
 };
 
+int mode_of(PeakKind peak) {
+  return peak == PeakKind::kTrue ? EBUR128_MODE_TRUE_PEAK : EBUR128_MODE_SAMPLE_PEAK;
+}
+
 // libebur128 says minus infinity where nothing passes the gate.
 std::optional<Lufs> finite(double loudness) {
   if (!std::isfinite(loudness)) return std::nullopt;
@@ -29,12 +33,14 @@ std::optional<Lufs> finite(double loudness) {
 struct LoudnessMeter::Handle {
   int sample_rate = 0;
   std::unique_ptr<ebur128_state, MeterDeleter> state;
+  PeakKind peak = PeakKind::kTrue;
 };
 
-LoudnessMeter::LoudnessMeter(int sample_rate) : handle_(std::make_unique<Handle>()) {
+LoudnessMeter::LoudnessMeter(int sample_rate, PeakKind peak) : handle_(std::make_unique<Handle>()) {
   assert(sample_rate >= 8'000 && sample_rate <= 96'000);
   handle_->state.reset(ebur128_init(kSides, static_cast<unsigned long>(sample_rate),
-                                    EBUR128_MODE_I | EBUR128_MODE_TRUE_PEAK));
+                                    EBUR128_MODE_I | mode_of(peak)));
+  handle_->peak = peak;
   handle_->sample_rate = sample_rate;
   if (handle_->state == nullptr) throw std::bad_alloc();  // nothing else can go wrong there
 }
@@ -64,7 +70,8 @@ Decibels LoudnessMeter::true_peak() const {
   double peak = kLeastTruePeak;
   for (unsigned channel = 0; channel < kSides; ++channel) {
     double of_channel = 0.0;
-    ebur128_true_peak(handle_->state.get(), channel, &of_channel);
+    const auto read = handle_->peak == PeakKind::kTrue ? ebur128_true_peak : ebur128_sample_peak;
+    read(handle_->state.get(), channel, &of_channel);
     peak = std::max(peak, of_channel);
   }
   return to_decibels(peak);

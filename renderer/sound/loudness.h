@@ -4,6 +4,7 @@
 // ungated loudness; true peak by fourfold oversampling.
 #pragma once
 
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <span>
@@ -12,10 +13,14 @@
 
 namespace arsis {
 
+// What a peak is: what stands between the samples too, or the highest of them, which may be some
+// tenths of a dB less and takes a third of the time.
+enum class PeakKind : std::uint8_t { kTrue, kSample };
+
 class LoudnessMeter {
  public:
   // Stereo. `sample_rate` 8,000 to 96,000 frames a second.
-  explicit LoudnessMeter(int sample_rate);
+  explicit LoudnessMeter(int sample_rate, PeakKind peak = PeakKind::kTrue);
   LoudnessMeter(LoudnessMeter&&) noexcept;
   LoudnessMeter& operator=(LoudnessMeter&&) noexcept;
   ~LoudnessMeter();
@@ -29,7 +34,7 @@ class LoudnessMeter {
   // Of all so far. None where nothing passes the gate: silence, or less than 400 ms of sound.
   std::optional<Lufs> loudness() const;
   // Highest of both channels between the samples too, 0 dB at full level (dBTP); -200 dB at most
-  // down, for silence.
+  // down, for silence. Of a meter of samples: the highest of them.
   Decibels true_peak() const;
 
   // Of several programmes as if they were played one after another, with one gate for all.

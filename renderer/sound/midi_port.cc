@@ -9,13 +9,11 @@
 #include <thread>
 
 #include "base/text.h"
-#include "sound/jack_watch.h"
+#include "sound/midi_client.h"
 #include "sound/quiet_stderr.h"
 
 namespace arsis {
 namespace {
-
-constexpr const char* kClient = "arsis";
 
 // RtMidi's JACK and ALSA lose messages when more than about a thousand come at once (measured).
 constexpr int kBurst = 200;
@@ -26,111 +24,10 @@ constexpr std::chrono::milliseconds kAfterBurst{4};
 // third of all final silences). Two periods of 2,048 frames at 44.1 kHz.
 constexpr std::chrono::milliseconds kPassingOnTakes{100};
 
-// A JACK server whose cycles stand still for so long is dead or frozen.
-constexpr std::chrono::seconds kMayStandStill{2};
-
 // RtMidi's client of a dead server takes 16 KB of messages, each with its length in four bytes, and
 // then waits for ever. So no more than this is sent before the server has gone on.
 constexpr std::size_t kMostAhead = 12'000;
 constexpr std::chrono::seconds kGoingOnTakes{1};
-
-void keep_first(RtMidiError::Type, const std::string& text, void* kept) {
-  auto& first = *static_cast<std::string*>(kept);
-  if (first.empty()) first = text;
-}
-
-std::string_view display_name(RtMidi::Api api) {
-  switch (api) {
-    case RtMidi::LINUX_ALSA:
-      return "ALSA";
-    case RtMidi::UNIX_JACK:
-      return "JACK";
-    case RtMidi::MACOSX_CORE:
-      return "CoreMIDI";
-    case RtMidi::UNSPECIFIED:
-    case RtMidi::WINDOWS_MM:
-    case RtMidi::RTMIDI_DUMMY:
-    case RtMidi::WEB_MIDI_API:
-    case RtMidi::NUM_APIS:
-      break;
-  }
-  return "other";
-}
-
-std::string why_not(RtMidi::Api api) {
-  if (api == RtMidi::UNIX_JACK) return "no JACK server is running";
-  if (api == RtMidi::LINUX_ALSA) return "the system has no ALSA sequencer (/dev/snd/seq)";
-  return "it could not be opened";
-}
-
-// An open client of a back end, or none where there is no such service. `complaint` outlives it.
-std::unique_ptr<RtMidiOut> client_of(RtMidi::Api api, std::string& complaint) {
-  start_no_jack_server();
-  const QuietStderr quiet;
-  try {
-    auto client = std::make_unique<RtMidiOut>(api, kClient);
-    client->setErrorCallback(keep_first, &complaint);
-    // JACK's is only made when it is asked something, and then complains without throwing.
-    client->getPortCount();
-    if (complaint.empty()) return client;
-  } catch (const RtMidiError&) {
-  }
-  return nullptr;
-}
-
-std::vector<RtMidi::Api> compiled() {
-  std::vector<RtMidi::Api> apis;
-  RtMidi::getCompiledApi(apis);
-  std::erase(apis, RtMidi::RTMIDI_DUMMY);
-  return apis;
-}
-
-std::vector<std::string> ports_of(RtMidiOut& client) {
-  std::vector<std::string> ports;
-  for (unsigned i = 0; i < client.getPortCount(); ++i) ports.push_back(client.getPortName(i));
-  return ports;
-}
-
-bool holds_words(std::string_view port, std::string_view words) {
-  return lower_case(port).find(lower_case(words)) != std::string::npos;
-}
-
-// A port that may be meant.
-struct Candidate {
-  RtMidi::Api api;
-  unsigned number;
-  std::string name;
-};
-
-Result<Candidate> chosen_port(const std::string& name) {
-  std::vector<Candidate> candidates;
-  bool any = false;
-  for (const RtMidi::Api api : compiled()) {
-    std::string complaint;
-    const auto client = client_of(api, complaint);
-    if (!client) continue;
-    const std::vector<std::string> ports = ports_of(*client);
-    any |= !ports.empty();
-    for (unsigned i = 0; i < ports.size(); ++i) {
-      if (holds_words(ports[i], name)) candidates.push_back({api, i, ports[i]});
-    }
-  }
-  const auto exact = std::ranges::find(candidates, name, &Candidate::name);
-  if (exact != candidates.end()) return *exact;
-  if (candidates.empty()) {
-    return fail({}, fmt::format("there is no MIDI port '{}'", printable(name)),
-                any ? "'arsis ports' lists those there are"
-                    : "no port at all was found; 'arsis ports' says why");
-  }
-  if (candidates.size() > 1) {
-    return fail({},
-                fmt::format("'{}' can be {} MIDI ports, '{}' and '{}' among them", printable(name),
-                            candidates.size(), printable(candidates[0].name),
-                            printable(candidates[1].name)),
-                "write more of the name");
-  }
-  return candidates.front();
-}
 
 }  // namespace
 
@@ -140,18 +37,15 @@ struct MidiPort::Handle {
   std::string name;
   std::atomic<bool> failed = false;
   std::unique_ptr<JackWatch> watch;  // where it is a port of JACK
-  // Of connected(): the cycles it saw last, and when they were new.
-  std::uint64_t cycles_seen = 0;
-  std::chrono::steady_clock::time_point cycles_moved = std::chrono::steady_clock::now();
+  JackPulse pulse;                   // of connected()
   // Of send(): bytes that were sent since the cycles it knows.
   std::size_t ahead = 0;
   std::uint64_t cycles_known = 0;
   int burst = 0;
   std::chrono::steady_clock::time_point burst_began;
 
-  static Result<std::unique_ptr<Handle>> of(const Candidate& chosen);
+  static Result<std::unique_ptr<Handle>> of(const ChosenPort& chosen);
   static bool may_send(Handle& handle, std::size_t bytes);
-  static bool is_alive(Handle& handle);
 
   // libjack crashes where a client of a server that has died is closed: such a one is left open for
   // as long as the program runs.
@@ -189,27 +83,20 @@ bool MidiPort::Handle::may_send(Handle& handle, std::size_t bytes) {
   return true;
 }
 
-// [the thread that asks for connected()]
-bool MidiPort::Handle::is_alive(Handle& handle) {
-  const auto now = std::chrono::steady_clock::now();
-  const std::uint64_t cycles = handle.watch->cycles();
-  if (cycles != handle.cycles_seen) {
-    handle.cycles_seen = cycles;
-    handle.cycles_moved = now;
-  }
-  return !handle.watch->is_shut_down() && now - handle.cycles_moved <= kMayStandStill;
-}
-
 std::vector<MidiBackEnd> midi_back_ends() {
   std::vector<MidiBackEnd> all;
-  for (const RtMidi::Api api : compiled()) {
+  for (const RtMidi::Api api : compiled_apis()) {
     MidiBackEnd& found = all.emplace_back();
     found.name = display_name(api);
     std::string complaint;
-    if (const auto client = client_of(api, complaint)) {
+    if (const auto client = client_of<RtMidiOut>(api, complaint)) {
       found.ports = ports_of(*client);
     } else {
       found.why_not = why_not(api);
+      continue;
+    }
+    if (const auto client = client_of<RtMidiIn>(api, complaint)) {
+      found.inputs = ports_of(*client);
     }
   }
   return all;
@@ -220,13 +107,14 @@ MidiPort::MidiPort(MidiPort&&) noexcept = default;
 MidiPort& MidiPort::operator=(MidiPort&&) noexcept = default;
 MidiPort::~MidiPort() = default;
 
-Result<std::unique_ptr<MidiPort::Handle>> MidiPort::Handle::of(const Candidate& chosen) {
+Result<std::unique_ptr<MidiPort::Handle>> MidiPort::Handle::of(const ChosenPort& chosen) {
   auto handle = std::make_unique<Handle>();
   handle->name = chosen.name;
   const QuietStderr quiet;
   const bool is_jack = chosen.api == RtMidi::UNIX_JACK;
   if (is_jack) handle->watch = JackWatch::open();
-  if (!is_jack || handle->watch) handle->client = client_of(chosen.api, handle->complaint);
+  if (!is_jack || handle->watch)
+    handle->client = client_of<RtMidiOut>(chosen.api, handle->complaint);
   try {
     // It may have gone meanwhile, and opening a number that is not there reports success.
     if (handle->client && ports_of(*handle->client).size() > chosen.number &&
@@ -244,7 +132,7 @@ Result<std::unique_ptr<MidiPort::Handle>> MidiPort::Handle::of(const Candidate& 
 }
 
 Result<MidiPort> MidiPort::open(const std::string& name) {
-  const Result<Candidate> chosen = chosen_port(name);
+  const Result<ChosenPort> chosen = chosen_port<RtMidiOut>(name);
   if (!chosen) return chosen.diagnostics();
   Result<std::unique_ptr<Handle>> handle = Handle::of(*chosen);
   if (!handle) return handle.diagnostics();
@@ -274,7 +162,7 @@ void MidiPort::send(std::span<const std::uint8_t> message) {
 
 bool MidiPort::connected() const {
   if (handle_->failed) return false;
-  if (handle_->watch && !Handle::is_alive(*handle_)) {
+  if (handle_->watch && !handle_->pulse.is_alive(*handle_->watch)) {
     handle_->failed = true;
     return false;
   }

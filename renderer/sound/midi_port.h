@@ -13,9 +13,10 @@ namespace arsis {
 
 // A way to MIDI ports that this program was built with.
 struct MidiBackEnd {
-  std::string name;                // "ALSA", "JACK"
-  std::string why_not;             // why it cannot be used now; empty where it can
-  std::vector<std::string> ports;  // that can be played to, as the system names them
+  std::string name;                 // "ALSA", "JACK"
+  std::string why_not;              // why it cannot be used now; empty where it can
+  std::vector<std::string> ports;   // that can be played to, as the system names them
+  std::vector<std::string> inputs;  // that can be listened at
 };
 std::vector<MidiBackEnd> midi_back_ends();
 

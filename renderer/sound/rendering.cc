@@ -94,7 +94,7 @@ Result<Rendered> render_frames(const Score& score, const Performance& performanc
   soundfont_failed = false;
   std::vector<TimedMessage> messages = timeline(score, performance);
   keep_audible(messages);
-  Rendered rendered{.frames = FrameStore(request.beside),
+  Rendered rendered{.frames = FrameStore(request.beside, request.in_memory),
                     .sample_rate = request.bank.synthesizer.sample_rate,
                     .should_sound = !messages.empty(),
                     .meter = std::nullopt};
@@ -109,7 +109,7 @@ Result<Rendered> render_frames(const Score& score, const Performance& performanc
     soundfont_failed = true;
     return bank.diagnostics();
   }
-  if (request.measures_loudness) rendered.meter.emplace(rendered.sample_rate);
+  if (request.measures_loudness) rendered.meter.emplace(rendered.sample_rate, request.peak);
   const Result<Done> filled = fill(rendered, *bank, score, messages, request.progress);
   if (!filled) return filled.diagnostics();
   if (!rendered.should_sound || !rendered.is_silent()) return rendered;

@@ -19,7 +19,9 @@ struct RenderRequest {
   std::filesystem::path soundfont;
   std::filesystem::path beside;  // the file to be written: long pieces are kept beside it meanwhile
   BankSettings bank;
-  bool measures_loudness = false;        // costs about a sixth more
+  std::size_t in_memory = FrameStore::kInMemory;  // samples kept there rather than in a file
+  PeakKind peak = PeakKind::kTrue;                // what is measured beside the loudness
+  bool measures_loudness = false;                 // costs about a sixth more
   std::function<void(double)> progress;  // share done, rising from 0 to 1, at most some hundreds of
                                          // times, on the calling thread; may be empty
 };

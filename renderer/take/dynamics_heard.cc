@@ -8,10 +8,10 @@
 namespace arsis {
 namespace {
 
-constexpr std::size_t kFewestNotes = 3;  // of a written level
+constexpr std::size_t kFewestOfLevel = 3;  // of a written level
 constexpr std::size_t kFewestInHairpin = 4;
-constexpr double kNormal = 1.4826;       // standard over median deviation, of the normal law
-constexpr double kMedianError = 1.2533;  // error of a median over that of a mean, likewise
+constexpr double kMedianError =
+    1.2533;  // error of a median over a mean's, of the normal distribution
 
 // A note's level on its dynamic line.
 struct Point {
@@ -25,7 +25,7 @@ double noise_of(std::span<const Point> points) {
   for (std::size_t i = 1; i + 1 < points.size(); ++i) {
     bends.push_back(std::abs(points[i].level - (points[i - 1].level + points[i + 1].level) / 2.0));
   }
-  return kNormal * median_of(std::move(bends)) / std::sqrt(1.5);
+  return kNormalSpread * median_of(std::move(bends)) / std::sqrt(1.5);
 }
 
 double median_level(std::span<const Point> points) {
@@ -104,7 +104,7 @@ class Line {
     for (std::size_t i = 0; i < line_.size(); ++i) {
       const Span span{line_[i].to, i + 1 < line_.size() ? line_[i + 1].from : end_};
       const std::span<const Point> points = within(free_of_arcs_, span);
-      if (points.size() < kFewestNotes) continue;
+      if (points.size() < kFewestOfLevel) continue;
       const double level = median_level(points);
       const double error = kMedianError * noise / std::sqrt(static_cast<double>(points.size()));
       if (before && step != line_[i].end_step) {

@@ -8,9 +8,8 @@
 namespace arsis {
 namespace {
 
-constexpr double kHuber = 1.345;    // of a spread: errors beyond it count less
-constexpr double kNormal = 1.4826;  // standard deviation over median deviation, of the normal law
-constexpr int kRounds = 6;
+constexpr double kHuber = 1.345;  // of a spread: errors beyond it count less
+constexpr int kHuberRounds = 6;
 constexpr double kRidge = 1e-7;  // of a column's own square: columns that say the same share
 
 // Normal equations of some of the unknowns.
@@ -143,7 +142,8 @@ double spread_of(const std::vector<double>& residuals, const std::vector<double>
   const auto count = static_cast<double>(residuals.size());
   std::vector<double> sizes;
   for (const double residual : residuals) sizes.push_back(std::abs(residual));
-  return kNormal * median_of(std::move(sizes)) * std::sqrt(count / std::max(1.0, count - used));
+  return kNormalSpread * median_of(std::move(sizes)) *
+         std::sqrt(count / std::max(1.0, count - used));
 }
 
 }  // namespace
@@ -160,7 +160,7 @@ LinearFit fit_robustly(const LinearProblem& problem, double least_spread) {
   LinearFit fit;
   fit.weights.assign(problem.observed.size(), 1.0);
   fit.spread = least_spread;
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kHuberRounds; ++round) {
     fit.unknowns = solve(Normal(problem, fit.weights, fit.spread), problem.signs);
     fit.residuals = residuals_of(problem, fit.unknowns);
     fit.spread = std::max(least_spread, spread_of(fit.residuals, fit.unknowns));

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 namespace arsis {
@@ -11,12 +12,13 @@ namespace arsis {
 // observed[i] = sum over the unknowns of unknown * columns[unknown][i], plus an error. All numbers
 // are in the caller's own units.
 struct LinearProblem {
+  static constexpr double kAnySize = std::numeric_limits<double>::infinity();
   enum class Sign : bool { kEither, kNotNegative };
 
   std::vector<double> observed;
   std::vector<std::vector<double>> columns;  // one for each unknown, as long as `observed`
   std::vector<Sign> signs;
-  std::vector<double> usual;  // how large each unknown usually is, above 0; may be infinite
+  std::vector<double> usual;  // how large each unknown usually is, above 0; or kAnySize
 
   // Adds an unknown; result: its index.
   std::size_t add(std::vector<double> column, Sign sign, double usual_size);
@@ -41,6 +43,9 @@ LinearFit fit_robustly(const LinearProblem& problem, double least_spread);
 // errors of that spread.
 double error_of(const LinearProblem& problem, const LinearFit& fit,
                 const std::vector<double>& difference);
+
+// Standard deviation over median deviation, of the normal distribution.
+inline constexpr double kNormalSpread = 1.4826;
 
 // The middle of the values (the mean of the two middle ones); 0 of none.
 double median_of(std::vector<double> values);

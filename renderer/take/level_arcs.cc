@@ -1,7 +1,6 @@
 #include "take/level_arcs.h"
 
 #include <cmath>
-#include <limits>
 #include <numeric>
 
 #include "shape/arc.h"
@@ -13,14 +12,13 @@ namespace {
 using Sign = LinearProblem::Sign;
 
 // What the rounding to whole velocities leaves: half a unit at a mezzo piano.
-constexpr double kLeastSpread = 0.15;
-constexpr std::size_t kFewestNotes = 4;  // of a block that is judged
+constexpr double kLeastLevelSpread = 0.15;
+constexpr std::size_t kFewestInBlock = 4;  // of a block that is judged
 // How deep an arc, how high a sentence usually is: some times what a listener notices, so that a
 // depth is believed as soon as there are notes for it. Our choice.
 constexpr double kUsualDepth = 3.0;       // dB
 constexpr double kUsualMotifDepth = 2.0;  // dB
-constexpr double kAny = std::numeric_limits<double>::infinity();
-constexpr std::size_t kTop = 0;  // columns that come first
+constexpr std::size_t kTop = 0;           // columns that come first
 constexpr std::size_t kMotifs = 1;
 
 }  // namespace
@@ -36,7 +34,7 @@ LevelArcs::LevelArcs(const BoundPlan& plan, const Heard& heard, const Block& sen
   const std::size_t motifs = last.first + last.count - first_motif_;
   if (motifs + sentence.count + 2 > kMostUnknowns) return;
   add_columns(goals);
-  if (notes_.size() >= kFewestNotes) fit_ = fit_robustly(problem_, kLeastSpread);
+  if (notes_.size() >= kFewestInBlock) fit_ = fit_robustly(problem_, kLeastLevelSpread);
 }
 
 // 1 - arc, as a loss: less where the ceiling leaves little room.
@@ -50,7 +48,7 @@ std::vector<double> LevelArcs::column_of(Span span, Beats goal) const {
 }
 
 void LevelArcs::add_columns(const std::vector<std::uint32_t>& goals) {
-  problem_.add(std::vector<double>(notes_.size(), 1.0), Sign::kEither, kAny);
+  problem_.add(std::vector<double>(notes_.size(), 1.0), Sign::kEither, LinearProblem::kAnySize);
   std::vector<double> motifs(notes_.size());
   for (std::uint32_t p = 0; p < sentence_.count; ++p) {
     const Block& phrase = plan_.phrases[sentence_.first + p];
@@ -84,7 +82,7 @@ bool LevelArcs::says_enough(const Block& block, Level level) const {
     notes += of_member;
     members += of_member > 0 ? 1 : 0;
   }
-  return notes >= kFewestNotes && members >= 2;
+  return notes >= kFewestInBlock && members >= 2;
 }
 
 std::optional<Measured> LevelArcs::louder(Level level, std::uint32_t a, std::uint32_t b) const {

@@ -1,6 +1,5 @@
 #include "take/lingers.h"
 
-#include <limits>
 #include <map>
 
 #include "shape/arc.h"
@@ -11,14 +10,13 @@ namespace {
 
 using Sign = LinearProblem::Sign;
 
-constexpr double kLeastSpread = 0.001;     // seconds: a tick of a common file
-constexpr std::size_t kFewestMoments = 6;  // of a sentence
+constexpr double kLeastTimeSpread = 0.001;  // seconds: a tick of a common file
+constexpr std::size_t kFewestMoments = 6;   // of a sentence
 // How much a tempo usually sways within a phrase, how much is lingered at a goal, as shares: a few
 // times what a listener notices. Our choice.
 constexpr double kUsualSway = 0.1;
 constexpr double kUsualLinger = 0.08;
-constexpr double kAny = std::numeric_limits<double>::infinity();
-constexpr double kReach = 1.0;  // beats of the signature that a linger fades over
+constexpr double kLingerReach = 1.0;  // beats of the signature that a linger fades over
 
 // Those of the stretch that played most of them: across a jump no time can be told.
 std::vector<HeardMoment> of_one_stretch(std::span<const HeardMoment> moments) {
@@ -64,11 +62,11 @@ Lingers::Lingers(const Score& score, const BoundPlan& plan, const Heard& heard,
     const Seconds even = (moment.written - moments_.front().written) * *pace_;
     problem_.observed.push_back((moment.onset - moments_.front().onset - even).value);
   }
-  problem_.add(std::vector<double>(moments_.size(), 1.0), Sign::kEither, kAny);
+  problem_.add(std::vector<double>(moments_.size(), 1.0), Sign::kEither, LinearProblem::kAnySize);
   add_phrases();
   add_goals();
   add_fermatas();
-  fit_ = fit_robustly(problem_, kLeastSpread);
+  fit_ = fit_robustly(problem_, kLeastTimeSpread);
 }
 
 // In each phrase a tempo that runs along a parabola: onsets along a cubic.
@@ -96,7 +94,7 @@ void Lingers::add_goals() {
   for (std::size_t i = 0; i < columns_.size(); ++i) {
     const Block& motif = plan_.motifs[first_motif_ + i];
     const Beats beat = beat_length(score_, motif.goal);
-    const Beats reach = beat * kReach;
+    const Beats reach = beat * kLingerReach;
     // Without moments on either side of it nothing is known of a goal.
     const Beats near = reach * 2.0 + kSameMoment;
     const bool before = !within(moments_, {motif.goal - near, motif.goal}).empty();
@@ -119,7 +117,7 @@ void Lingers::add_fermatas() {
     for (const HeardMoment& moment : moments_) {
       column.push_back(std::clamp((moment.at - held.span.begin) / held.span.length(), 0.0, 1.0));
     }
-    problem_.add(std::move(column), Sign::kEither, kAny);
+    problem_.add(std::move(column), Sign::kEither, LinearProblem::kAnySize);
     if (problem_.columns.size() >= LevelArcs::kMostUnknowns) return;
   }
 }

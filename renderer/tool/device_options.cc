@@ -17,19 +17,16 @@ constexpr std::string_view kFileDriver = "file=";
 bool is_file(const DeviceOptions& options) { return options.driver.starts_with(kFileDriver); }
 
 void question_port(const DeviceOptions& options, const SynthesizerWords& words,
-                   const LevelOptions& levels, Diagnostics& errors) {
+                   const std::string& port_option, Diagnostics& errors) {
   const bool audio = !options.driver.empty() || !options.device.empty() || !words.soundfont.empty();
   if (!options.port) return;
   if (trimmed(*options.port).empty()) {
-    errors.push_back(
-        error({}, "--port names no port", "write a part of a name that 'arsis ports' lists"));
-  }
-  if (levels.levels == "measured") {
-    errors.push_back(error({}, "--levels measured measures a SoundFont, which no port has",
-                           "type the instrument's levels into the plan, as 'levels:'"));
+    errors.push_back(error({}, port_option + " names no port",
+                           "write a part of a name that 'arsis ports' lists"));
   }
   if (audio) {
-    errors.push_back(error({}, "--port does not go with an audio driver, device or SoundFont",
+    errors.push_back(error({},
+                           port_option + " does not go with an audio driver, device or SoundFont",
                            "leave out one or the other"));
   }
 }
@@ -64,8 +61,8 @@ LiveSound live_sound(const DeviceOptions& options, const SynthesizerWords& words
   return sound;
 }
 
-void add_device_options(CLI::App& command, DeviceOptions& options) {
-  command.add_option("--port", options.port,
+void add_device_options(CLI::App& command, DeviceOptions& options, const std::string& port_option) {
+  command.add_option(port_option, options.port,
                      "play to this MIDI port; 'arsis ports' lists them, a part of the name does");
   command.add_option("--driver", options.driver,
                      "the audio driver, as in alsa; or file=NAME.wav, which needs no device");
@@ -73,13 +70,17 @@ void add_device_options(CLI::App& command, DeviceOptions& options) {
 }
 
 Diagnostics device_usage(const DeviceOptions& options, const SynthesizerWords& words,
-                         const LevelOptions& levels) {
+                         const LevelOptions& levels, const std::string& port_option) {
   Diagnostics errors = level_usage(levels);
   if (words.reverb != "on" && words.reverb != "off") {
     errors.push_back(error({}, fmt::format("--reverb cannot be '{}'", printable(words.reverb)),
                            "write on or off"));
   }
-  question_port(options, words, levels, errors);
+  if (options.port && levels.levels == "measured") {
+    errors.push_back(error({}, "--levels measured measures a SoundFont, which no port has",
+                           "type the instrument's levels into the plan, as 'levels:'"));
+  }
+  question_port(options, words, port_option, errors);
   question_driver(options, errors);
   return errors;
 }

@@ -29,11 +29,13 @@ struct SynthesizerWords {
   std::string reverb = "on";
 };
 
-void add_device_options(CLI::App& command, DeviceOptions& options);
+// `port_option`: the word that names the port, here and below.
+void add_device_options(CLI::App& command, DeviceOptions& options,
+                        const std::string& port_option = "--port");
 
 // Errors of the command line, those of the level options among them.
 Diagnostics device_usage(const DeviceOptions& options, const SynthesizerWords& words,
-                         const LevelOptions& levels);
+                         const LevelOptions& levels, const std::string& port_option = "--port");
 
 // What will sound on an audio device.
 LiveSound live_sound(const DeviceOptions& options, const SynthesizerWords& words,

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "tool/layer_options.h"
+#include "tool/listening.h"
 #include "tool/passage_options.h"
 
 namespace arsis {
@@ -16,8 +17,11 @@ struct PageArgs {
   std::string paper = "a4";
   bool landscape = false;
   bool evidence = false;
+  std::string staff = "on";
+  std::string take;  // a recorded performance to be drawn over the plan's; empty: none
   LayerOptions layers;
   PassageOptions passage;
+  ListeningOptions listening;
 };
 
 int run_page(const PageArgs& args);

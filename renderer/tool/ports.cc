@@ -10,6 +10,16 @@
 
 namespace arsis {
 
+namespace {
+
+void print_ports(const std::string& back_end, const std::vector<std::string>& ports,
+                 const char* what) {
+  fmt::print("{}: {}{}\n", back_end, ports.empty() ? "no " : "", what);
+  for (const std::string& port : ports) fmt::print("  {}\n", printable(port, 200));
+}
+
+}  // namespace
+
 int run_ports() {
   bool any = false;
   for (const MidiBackEnd& back_end : midi_back_ends()) {
@@ -17,17 +27,16 @@ int run_ports() {
       fmt::print("{}: not usable: {}\n", back_end.name, back_end.why_not);
       continue;
     }
-    fmt::print("{}: {}\n", back_end.name,
-               back_end.ports.empty() ? "no ports to play to" : "ports to play to");
-    for (const std::string& port : back_end.ports) fmt::print("  {}\n", printable(port, 200));
-    any |= !back_end.ports.empty();
+    print_ports(back_end.name, back_end.ports, "ports to play to");
+    print_ports(back_end.name, back_end.inputs, "ports to record from");
+    any |= !back_end.ports.empty() || !back_end.inputs.empty();
   }
   return any ? kDone : kDeviceMissing;
 }
 
 void add_ports(CLI::App& app, std::function<int()>& run) {
   CLI::App* command =
-      app.add_subcommand("ports", "List the MIDI ports that 'play --port' can play to");
+      app.add_subcommand("ports", "List the MIDI ports that can be played to and recorded from");
   command->callback([&run] { run = [] { return run_ports(); }; });
 }
 

@@ -1,4 +1,4 @@
-// `arsis ports`: the MIDI ports that can be played to.
+// `arsis ports`: the MIDI ports that can be played to and recorded from.
 #pragma once
 
 #include <functional>

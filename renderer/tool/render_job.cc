@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/files.h"
 #include "base/text.h"
 #include "sound/offline.h"
 #include "tool/exit_code.h"
@@ -16,7 +17,6 @@
 namespace arsis {
 namespace fs = std::filesystem;
 namespace {
-
 
 class AudioSet {
  public:

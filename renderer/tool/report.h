@@ -11,7 +11,7 @@ namespace arsis {
 
 // Bytes of a name, a title or a reason in what is printed as JSON: the rest is cut off.
 inline constexpr std::size_t kLongestText = 1000;
-// Bytes of a path in what is printed.
+// Bytes of a path in what is printed for people.
 inline constexpr std::size_t kLongestPath = 4096;
 
 // One line each, in order.

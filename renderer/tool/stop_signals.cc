@@ -34,7 +34,7 @@ StopSignals::~StopSignals() {
   for (std::size_t i = 0; i < kSignals.size(); ++i) std::signal(kSignals[i], before_[i]);
 }
 
-bool StopSignals::caught() { return g_caught != 0; }
+int StopSignals::caught() { return g_caught; }
 
 void StopSignals::obey() {
   if (g_caught == 0) return;

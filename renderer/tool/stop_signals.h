@@ -14,8 +14,8 @@ class StopSignals {
   StopSignals& operator=(const StopSignals&) = delete;
   ~StopSignals();  // as they were before
 
-  // Whether one has come.
-  static bool caught();
+  // The one that has come; 0 where none has.
+  static int caught();
   // Ends the program by the signal that has come; does nothing where none has.
   static void obey();
 

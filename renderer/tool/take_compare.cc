@@ -19,30 +19,15 @@ namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-std::string shown_title(const Loaded& loaded) {
-  const std::string& title = title_of(loaded);
-  return title.empty() ? "untitled" : printable(title);
-}
-
 // None: it could not be read, or is a take of something else; that is reported.
 std::optional<ComparedTake> compared(const Loaded& loaded, const std::string& path,
                                      const Instrument& instrument) {
-  Result<TakeFile> file = read_take(path);
-  report(file.diagnostics());
-  if (!file) return std::nullopt;
-  ComparedTake take{*std::move(file), {}, {}};
-  take.alignment = align(loaded.score, take.file.take);
-  if (!take.alignment.is_same_piece()) {
-    report(fail({.file = path},
-                fmt::format("is no take of '{}': only {:.0f} % of it and the score agree",
-                            shown_title(loaded), take.alignment.fit * 100.0),
-                fmt::format("at least {:.0f} % are needed; name a take of this plan, or the plan "
-                            "of this take",
-                            Alignment::kSamePiece * 100.0)));
-    return std::nullopt;
-  }
-  take.comparison = compare(loaded.score, loaded.bound, take.file.take, take.alignment, instrument);
-  return take;
+  Result<AlignedTake> take = read_take_of(loaded, path);
+  report(take.diagnostics());
+  if (!take) return std::nullopt;
+  Comparison comparison =
+      compare(loaded.score, loaded.bound, take->file.take, take->alignment, instrument);
+  return ComparedTake{std::move(take->file), std::move(take->alignment), std::move(comparison)};
 }
 
 bool write_alignment(const Loaded& loaded, const ComparedTake& take, const std::string& path) {
@@ -57,10 +42,7 @@ bool write_alignment(const Loaded& loaded, const ComparedTake& take, const std::
 
 // Whether writing the alignment would destroy what it is made from.
 bool destroys_an_input(const TakeCompareArgs& args, const Loaded& loaded) {
-  const auto is_output = [&](const fs::path& input) {
-    std::error_code ignored;
-    return fs::equivalent(args.alignment, input, ignored);
-  };
+  const auto is_output = [&](const fs::path& input) { return same_file(args.alignment, input); };
   if (!is_output(args.plan) && !is_output(args.takes.front()) && !is_output(loaded.score.file)) {
     return false;
   }

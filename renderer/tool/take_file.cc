@@ -6,14 +6,14 @@
 #include <chrono>
 
 #include "base/text.h"
-#include "smf/recording_text.h"
+#include "smf/recording.h"
 #include "smf/score_reader.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
 namespace {
 
-constexpr std::size_t kLongestTag = 200;  // bytes
+constexpr std::size_t kLongestTitle = 200;  // bytes
 
 // When the file was last changed, in local time to the minute; empty where that cannot be told.
 std::string changed_on(const fs::path& path) {
@@ -43,12 +43,27 @@ Result<TakeFile> read_take(const fs::path& path) {
   TakeFile read;
   read.path = path;
   read.take = *std::move(take);
-  read.title = printable(file->title, kLongestTag);
+  read.title = printable(file->title, kLongestTitle);
   constexpr std::size_t kToTheMinute = 16;  // of "2026-11-29 16:50:12"
-  read.date = printable(recorded_on(*file), kLongestTag).substr(0, kToTheMinute);
+  read.date = printable(recorded_on(*file), kLongestTitle).substr(0, kToTheMinute);
   if (read.date.empty()) read.date = changed_on(path);
   read.length = length_of(read.take);
   return {std::move(read), file.diagnostics()};
+}
+
+Result<AlignedTake> read_take_of(const Loaded& loaded, const fs::path& path) {
+  Result<TakeFile> file = read_take(path);
+  if (!file) return file.diagnostics();
+  AlignedTake take{*std::move(file), {}};
+  take.alignment = align(loaded.score, take.file.take);
+  if (take.alignment.is_same_piece()) return {std::move(take), file.diagnostics()};
+  const std::string title = printable(title_of(loaded));
+  return fail({.file = path.string()},
+              fmt::format("is no take of '{}': only {:.0f} % of it and the score agree",
+                          title.empty() ? "untitled" : title, take.alignment.fit * 100.0),
+              fmt::format("at least {:.0f} % are needed; name a take of this plan, or the plan of "
+                          "this take",
+                          Alignment::kSamePiece * 100.0));
 }
 
 }  // namespace arsis

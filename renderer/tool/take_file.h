@@ -5,7 +5,9 @@
 #include <string>
 
 #include "base/diagnostic.h"
+#include "take/alignment.h"
 #include "take/played.h"
+#include "tool/load.h"
 
 namespace arsis {
 
@@ -24,5 +26,13 @@ struct TakeFile {
 // Reads a MIDI file of any number of tracks as a take; also one that a recording left behind when
 // it was cut off (with a warning).
 Result<TakeFile> read_take(const std::filesystem::path& path);
+
+struct AlignedTake {
+  TakeFile file;
+  Alignment alignment;
+};
+
+// Reads a take and finds it in the loaded score. Error: it is a take of something else.
+Result<AlignedTake> read_take_of(const Loaded& loaded, const std::filesystem::path& path);
 
 }  // namespace arsis

@@ -10,7 +10,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
+constexpr int kComparisonVersion = 1;
 
 Json or_null(const std::optional<double>& value, double factor = 1.0) {
   return value ? Json(*value * factor) : Json(nullptr);
@@ -184,7 +184,7 @@ class Writer {
 }  // namespace
 
 std::string comparison_json(const Loaded& loaded, const std::vector<ComparedTake>& takes) {
-  Json json = {{"arsis", kVersion},
+  Json json = {{"arsis", kComparisonVersion},
                {"plan", printable(loaded.plan.file, kLongestText)},
                {"title", printable(loaded.plan.title, kLongestText)},
                {"takes", Json::array()}};

@@ -20,7 +20,7 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr std::size_t kMostFiles = 10'000;  // of a folder
-constexpr std::size_t kLongestName = 200;
+constexpr std::size_t kLongestTakeName = 200;
 
 bool may_be_take(const fs::path& path) {
   const std::string name = lower_case(path.filename().string());
@@ -64,14 +64,14 @@ std::vector<TakeFile> takes_in(const fs::path& folder, std::error_code& failed) 
 std::string table_of(const std::vector<TakeFile>& takes) {
   std::size_t width = 4;
   for (const TakeFile& take : takes) {
-    width = std::max(width, printable(take.path.filename().string(), kLongestName).size());
+    width = std::max(width, printable(take.path.filename().string(), kLongestTakeName).size());
   }
   std::string text =
       fmt::format("{:<{}}  {:<16}  {:>6}  {}\n", "take", width, "date", "length", "of");
   for (const TakeFile& take : takes) {
     text += fmt::format("{:<{}}  {:<16}  {:>6}  {}\n",
-                        printable(take.path.filename().string(), kLongestName), width, take.date,
-                        length_text(take.length), take.title.empty() ? "-" : take.title);
+                        printable(take.path.filename().string(), kLongestTakeName), width,
+                        take.date, length_text(take.length), take.title.empty() ? "-" : take.title);
   }
   return text;
 }
@@ -96,7 +96,7 @@ int run_take_list(const TakeListArgs& args) {
   if (!fs::is_directory(folder, failed)) {
     const Result<Plan> plan = read_plan(folder);
     if (!plan) return report(plan.diagnostics()), kInputAtFault;
-    title = printable(plan->title, kLongestName);
+    title = printable(plan->title, kLongestTakeName);
     if (title->empty()) {
       report(fail(plan->where({}), "has no title that its takes could be known by",
                   "add 'title:', or name the folder"));

@@ -8,10 +8,12 @@
 #include <ctime>
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "smf/midi_file.h"
 #include "smf/performance_writer.h"
 #include "sound/audio_file.h"
+#include "sound/clips.h"
 #include "sound/offline.h"
 #include "sound/soundfont.h"
 #include "sound/synthesizer.h"
@@ -120,6 +122,31 @@ void BM_RenderFrames(benchmark::State& state) {
                  std::to_string(request.bank.threads) + " threads" +
                  (request.measures_loudness ? ", loudness" : ""));
   state.counters["times_real"] = benchmark::Counter(seconds, benchmark::Counter::kIsRate);
+}
+
+// Sounds of a listening page: five of a minute, in memory.
+void BM_RenderClips(benchmark::State& state) {
+  const Piece piece = dense_piece(1500);
+  const std::vector<ClipSource> sources(5, {&piece.score, &piece.performance});
+  ClipSettings settings;
+  settings.soundfont = small_font();
+  settings.beside = scratch("clips.html");
+  settings.most_bytes = static_cast<std::size_t>(state.range(0));
+  double seconds = 0.0;
+  std::size_t bytes = 0;
+  for (auto _ : state) {
+    bool failed = false;
+    const Result<ClipSet> done = render_clips(sources, settings, failed);
+    if (!done) return state.SkipWithError("cannot be rendered");
+    bytes = 0;
+    for (const Clip& clip : done->clips) {
+      seconds += clip.length.value;
+      bytes += clip.opus.size();
+    }
+    state.SetLabel(done->channels == 2 ? "stereo" : "mono");
+  }
+  state.counters["times_real"] = benchmark::Counter(seconds, benchmark::Counter::kIsRate);
+  state.counters["kB"] = static_cast<double>(bytes) / 1000.0;
 }
 
 // FluidSynth's player and file renderer over the same notes as a MIDI file, with the settings of
@@ -249,6 +276,12 @@ BENCHMARK(BM_RenderFrames)
     ->Args({4, 2, 0})
     ->Args({8, 2, 0})
     ->Args({4, 2, 1})
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK(BM_RenderClips)
+    ->Arg(5'000'000)
+    ->Arg(1'000'000)
     ->Unit(benchmark::kMillisecond)
     ->MeasureProcessCPUTime()
     ->UseRealTime();

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/files.h"
+#include "musicxml/score_reader.h"
 #include "notation.h"
 #include "piece.h"
 #include "plan/binding.h"
@@ -21,7 +22,8 @@ namespace {
 
 const std::filesystem::path kRoot = ARSIS_SOURCE_DIR;
 constexpr std::size_t kLargestScore = 1'000'000;  // bytes; the demo scores have some thousands
-constexpr std::array kPlans = {"lantern-song", "lantern-song-other", "ferry-study", "mill-round"};
+constexpr std::array kPlans = {"lantern-song", "lantern-song-other", "lantern-song-page",
+                               "ferry-study", "mill-round"};
 
 std::string all_of(const Diagnostics& diagnostics) {
   std::string text;
@@ -135,13 +137,20 @@ struct Laid {
   BoundPlan bound;
 };
 
+Result<PrintedScore> read_either(const std::filesystem::path& path) {
+  if (is_musicxml(path)) return read_musicxml(path);
+  Result<Score> score = read_score(path);
+  if (!score) return score.diagnostics();
+  return {{*std::move(score), {}}, score.diagnostics()};
+}
+
 Result<Laid> laid(const std::string& name) {
   const Result<Plan> plan = read_plan(kRoot / "plans" / (name + ".yaml"));
   if (!plan || !plan.diagnostics().empty()) return plan.diagnostics();
-  const Result<Score> read = read_score(score_path(*plan));
-  if (!read) return read.diagnostics();
-  Score score = with_plan_pickup(*read, *plan);
-  Result<BoundPlan> bound = bind_plan(*plan, score);
+  const Result<PrintedScore> read = read_either(score_path(*plan));
+  if (!read || !read.diagnostics().empty()) return read.diagnostics();
+  Score score = with_plan_pickup(read->score, *plan);
+  Result<BoundPlan> bound = bind_plan(*plan, score, read->printed);
   if (!bound || !bound.diagnostics().empty()) return bound.diagnostics();
   return Laid{std::move(score), *std::move(bound)};
 }
@@ -179,6 +188,46 @@ TEST(DemoPlans, LeadEveryMotifOverAtLeastOneInterval) {
                            << to_string(plan->score.bars.position_of(motif.span.begin));
     }
   }
+}
+
+// The song is engraved as the MIDI file has it: by part, onset, key and end.
+TEST(DemoPage, HasTheNotesOfTheSong) {
+  using Row = std::tuple<std::string, double, int, double>;
+  const auto rows = [](const Score& score) {
+    std::vector<Row> all;
+    for (const Note& note : score.notes) {
+      all.emplace_back(score.parts[note.part].name, note.onset.value, note.key, note.end.value);
+    }
+    std::ranges::sort(all);
+    return all;
+  };
+  const auto song = laid("lantern-song");
+  const auto page = laid("lantern-song-page");
+  ASSERT_TRUE(song);
+  ASSERT_TRUE(page) << all_of(page.diagnostics());
+  EXPECT_EQ(rows(page->score), rows(song->score));
+}
+
+// What the plan of the MIDI file says of its dynamics and marks is printed on the page.
+TEST(DemoPage, PrintsWhatThePlanOfTheSongSays) {
+  const auto song = laid("lantern-song");
+  const auto page = laid("lantern-song-page");
+  ASSERT_TRUE(song);
+  ASSERT_TRUE(page);
+  ASSERT_EQ(song->bound.dynamics.size(), page->bound.dynamics.size());
+  // A hairpin to a mark is one entry in a plan; on a page the mark stands by itself, too.
+  const auto hairpins = [](const DynamicLine& line) {
+    std::vector<std::tuple<double, double, int, int>> all;
+    for (const DynamicStretch& each : line) {
+      if (!each.is_hairpin()) continue;
+      all.emplace_back(each.from.value, each.to.value, each.begin_step, each.end_step);
+    }
+    return all;
+  };
+  EXPECT_EQ(hairpins(page->bound.dynamics[0]), hairpins(song->bound.dynamics[0]));
+  EXPECT_EQ(page->bound.dynamics[0].front().end_step, song->bound.dynamics[0].front().end_step);
+  EXPECT_TRUE(std::ranges::equal(song->bound.sentences, page->bound.sentences, {}, &Block::goal,
+                                 &Block::goal));
 }
 
 TEST(DemoPlans, ReadOneSongTwoWays) {

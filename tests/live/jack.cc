@@ -32,6 +32,18 @@ Heard heard_of(const std::string& line) {
   return heard;
 }
 
+// Of whole lines after the first, "ready".
+std::vector<Heard> all_of(const std::string& out) {
+  std::vector<Heard> heard;
+  std::istringstream text(out);
+  std::string line;
+  std::getline(text, line);
+  while (std::getline(text, line) && !text.eof()) {
+    if (line != "done") heard.push_back(heard_of(line));
+  }
+  return heard;
+}
+
 }  // namespace
 
 JackServer::JackServer() {
@@ -97,14 +109,7 @@ void Receiver::close() {
   process_.reset();
 }
 
-std::vector<Heard> Receiver::heard() const {
-  std::vector<Heard> heard;
-  std::istringstream text(process_->out());
-  std::string line;
-  std::getline(text, line);  // "ready"
-  while (std::getline(text, line) && !text.eof()) heard.push_back(heard_of(line));
-  return heard;
-}
+std::vector<Heard> Receiver::heard() const { return all_of(process_->out()); }
 
 std::size_t Receiver::ons() const {
   return static_cast<std::size_t>(std::ranges::count_if(heard(), &Heard::is_on));
@@ -124,6 +129,34 @@ std::vector<Heard> Receiver::all() const {
     return Clock::now() - since > 250ms;
   });
   return heard();
+}
+
+Sender::Sender(const JackServer& server, int notes, std::chrono::milliseconds apart, bool sign,
+               const std::string& client) {
+  std::vector<std::string> words = {MIDI_SENDER, client, "keys", std::to_string(notes),
+                                    std::to_string(apart.count())};
+  if (sign) words.emplace_back("sign");
+  process_ =
+      std::make_unique<Process>(Command{.words = words, .environment = server.environment()});
+  if (!wait_until([&] { return process_->out().starts_with("ready\n"); })) {
+    throw std::runtime_error("no MIDI port can be opened: " + process_->err());
+  }
+}
+
+void Sender::play() { process_->end_input(); }
+
+std::vector<Heard> Sender::sent() const { return all_of(process_->out()); }
+
+bool Sender::wait_until_done() const {
+  return wait_until([&] { return process_->out().ends_with("done\n"); });
+}
+
+void Sender::close() {
+  if (!process_) return;
+  process_->end_input();
+  process_->signal(SIGTERM);
+  process_->wait(5s);
+  process_.reset();
 }
 
 }  // namespace arsis::test

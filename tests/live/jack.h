@@ -57,4 +57,26 @@ class Receiver {
   std::unique_ptr<Process> process_;
 };
 
+// An instrument that is played, at the port "client:keys".
+class Sender {
+ public:
+  // `apart`: from note to note. `sign`: at the end the two lowest keys are held.
+  Sender(const JackServer& server, int notes, std::chrono::milliseconds apart, bool sign = false,
+         const std::string& client = "piano");
+  Sender(const Sender&) = delete;
+  Sender& operator=(const Sender&) = delete;
+  ~Sender() { close(); }
+
+  void play();  // begins
+  // Every message that was played so far.
+  std::vector<Heard> sent() const;
+  // Waits until all is played.
+  bool wait_until_done() const;
+  // Its port goes.
+  void close();
+
+ private:
+  std::unique_ptr<Process> process_;
+};
+
 }  // namespace arsis::test

@@ -90,6 +90,13 @@ TEST(Sheets, HoldThreeSystemsWithTheEvidenceUpright) {
   }
 }
 
+TEST(Sheets, LeaveNoSystemAloneWhereFourFitOnAPage) {
+  const Drawing drawing = demo("mill-round");
+  const auto sheets = draw_pages(drawing.picture(), drawing.whole(), kA4);
+  ASSERT_EQ(sheets->size(), 1u);
+  EXPECT_EQ(found_on(sheets->front()).systems, 4u);
+}
+
 TEST(Sheets, NumberTheirPagesWhereThereAreSeveral) {
   const auto folios = [](int bars) {
     const Drawing drawing = even_piece(bars);
@@ -103,7 +110,7 @@ TEST(Sheets, NumberTheirPagesWhereThereAreSeveral) {
     return text;
   };
   EXPECT_EQ(folios(8), "");
-  EXPECT_EQ(folios(28), "1 2 3 ");
+  EXPECT_EQ(folios(32), "1 2 3 ");
 }
 
 TEST(Sheet, IsOneTallPictureWithAllSystems) {
@@ -148,6 +155,34 @@ TEST(Sheet, KeepsHostileWordsWithinTheirText) {
 TEST(Sheet, NeedsNotes) {
   const Drawing drawing = even_piece(4);
   const auto empty = draw_sheet(drawing.picture(), {{100.0}, {200.0}}, kA4);
+  ASSERT_FALSE(empty);
+  EXPECT_EQ(to_string(empty.diagnostics().front()),
+            "there are no notes to draw; choose a passage with notes");
+}
+
+TEST(Lines, FollowOneAnotherNoWiderThanTheyMay) {
+  for (const char* name : {"lantern-song", "ferry-study", "mill-round"}) {
+    const Drawing drawing = demo(name);
+    std::size_t wider = 0;
+    for (const Millimetres width : {Millimetres{84.0}, Millimetres{190.0}}) {
+      SCOPED_TRACE(std::string(name) + " in " + std::to_string(width.value));
+      const auto lines = draw_lines(drawing.picture(), drawing.whole(), width);
+      ASSERT_TRUE(lines);
+      for (std::size_t i = 0; i < lines->size(); ++i) {
+        EXPECT_EQ((*lines)[i].width, width);
+        EXPECT_LE((*lines)[i].waypoints.back().x, width);
+        if (i == 0) continue;
+        EXPECT_EQ((*lines)[i].span.begin, (*lines)[i - 1].span.end);
+      }
+      EXPECT_NE(lines->size(), wider);
+      wider = lines->size();
+    }
+  }
+}
+
+TEST(Lines, NeedNotes) {
+  const Drawing drawing = even_piece(4);
+  const auto empty = draw_lines(drawing.picture(), {{100.0}, {200.0}}, {84.0});
   ASSERT_FALSE(empty);
   EXPECT_EQ(to_string(empty.diagnostics().front()),
             "there are no notes to draw; choose a passage with notes");

@@ -9,6 +9,7 @@
 
 #include "page/drawn.h"
 #include "property.h"
+#include "shape/arc.h"
 #include "shape/ceiling.h"
 #include "shape/random_music.h"
 
@@ -142,6 +143,54 @@ TEST(System, LaysEachCurvesTopOverItsGoal) {
   }));
 }
 
+// The moment that lies there: the axis the other way round.
+Beats moment_at(const Axis& axis, Millimetres x) {
+  Beats low = axis.begin();
+  Beats high = axis.end();
+  for (int i = 0; i < 60; ++i) {
+    const Beats middle = low + (high - low) / 2.0;
+    (axis.x_at(middle) < x ? low : high) = middle;
+  }
+  return low;
+}
+
+TEST(System, DrawsTheArcsOfTheModel) {
+  const Drawing drawing = demo("lantern-song");
+  int checked = 0;
+  for (const DrawnSystem& system : drawn_systems(drawing.picture(), drawing.whole())) {
+    const Axis axis(system.waypoints);
+    for (const Mark& curve : only(marks_of(system.svg), "curve")) {
+      const Level level = curve.of("motif")    ? Level::kMotif
+                          : curve.of("phrase") ? Level::kPhrase
+                                               : Level::kSentence;
+      const auto& blocks = drawing.plan.level(level);
+      const auto block = std::ranges::find_if(blocks, [&](const Block& each) {
+        return block_name(drawing.plan, level, static_cast<std::size_t>(&each - blocks.data())) ==
+               curve.block;
+      });
+      ASSERT_NE(block, blocks.end());
+      // A start, then a control point and an end for each piece.
+      const auto& points = curve.points;
+      const double ground = points.front().y.value;
+      const double top =
+          std::ranges::min_element(points, {}, [](const Point& p) { return p.y; })->y.value;
+      for (std::size_t i = 0; i + 2 < points.size(); i += 2) {
+        for (const double t : {0.25, 0.5, 0.75}) {
+          const auto along = [t](Millimetres from, Millimetres by, Millimetres to) {
+            return from * ((1.0 - t) * (1.0 - t)) + by * (2.0 * t * (1.0 - t)) + to * (t * t);
+          };
+          const Millimetres x = along(points[i].x, points[i + 1].x, points[i + 2].x);
+          const Millimetres y = along(points[i].y, points[i + 1].y, points[i + 2].y);
+          const double height = arc(moment_at(axis, x), block->span, block->goal);
+          EXPECT_NEAR(y.value, ground + (top - ground) * height, 3.0 * kGrain) << curve.block;
+          ++checked;
+        }
+      }
+    }
+  }
+  EXPECT_GT(checked, 300);
+}
+
 TEST(System, IsFlatWhereALevelIsNotHeard) {
   Layers layers;
   layers.heard = {false, true, false, false};
@@ -265,6 +314,26 @@ TEST(System, PrintsTimeSignaturesAndTempoWhereTheyChange) {
   }
   EXPECT_EQ(signatures, "4 4 3/4 4/4 ");
   EXPECT_EQ(tempos, "♩ = 120 ♩ = 60 ");
+}
+
+TEST(System, PrintsSignsOverNotesAndWhatBothHandsHaveOnce) {
+  Score score = test::two_hands("C5 D5 E5 F5 C5 D5 E5 F5", "C3 D3 E3 F3 C3 D3 E3 F3");
+  BoundPlan plan = bound(score,
+                         "marks:\n  - {at: 1:1, mark: sf}\n  - {at: 1:2, mark: fp, part: l}\n"
+                         "  - {at: 2:4, mark: fermata}\n  - {at: 1:3, mark: staccato, part: l}\n"
+                         "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u /]}]\n",
+                         test::kTwoHands);
+  const Drawing drawing(std::move(score), std::move(plan));
+  const auto systems = drawn_systems(drawing.picture(), drawing.whole());
+  ASSERT_EQ(systems.size(), 1u);
+  const auto marks = marks_of(systems[0].svg);
+  std::string words;
+  for (const Mark& mark : only(marks, "sign-word")) words += mark.text + " ";
+  EXPECT_EQ(words, "sf fp ");
+  // Dots of a staccato and of one fermata, each as a line without length.
+  const auto dots = only(marks, "dot");
+  ASSERT_EQ(dots.size(), 1u);
+  EXPECT_EQ(dots[0].points.size(), 4u);
 }
 
 TEST(System, ShowsDrumsBesideOrWithoutPitches) {

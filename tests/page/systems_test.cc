@@ -72,6 +72,17 @@ TEST(Systems, FollowBarsWhereThereIsNoPlan) {
   EXPECT_EQ(cursor, Beats{38.0});
 }
 
+TEST(Systems, GoOnToTheEndOfTheLastBlockAfterItsLastNote) {
+  Score score = test::score_of("C5 D5 E5 F5 C5 D5 E5");
+  BoundPlan plan =
+      bound(score, "motif: {length: 1 bar, from: 1:1}\nsentences: [{phrases: [u /]}]\n");
+  const Drawing drawing(std::move(score), std::move(plan));
+  const Span notes = {{0.0}, {7.0}};
+  EXPECT_EQ(systems_of(drawing.picture(), notes, kRoom).back().span.end, Beats{8.0});
+  const Span first = {{0.0}, {4.0}};
+  EXPECT_EQ(systems_of(drawing.picture(), first, kRoom).back().span.end, Beats{4.0});
+}
+
 TEST(Systems, OfOneNoteAreOne) {
   Score score = test::score_of("C4");
   const Drawing drawing = test::unplanned(std::move(score));

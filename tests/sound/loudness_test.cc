@@ -89,6 +89,23 @@ TEST(Loudness, HearsPeaksBetweenTheSamples) {
   EXPECT_GT(meter.true_peak().value, -6.02 - 0.4);
 }
 
+TEST(Loudness, IsTheSameWhereOnlyTheSamplesPeaksAreRead) {
+  // A quarter of the rate, begun an eighth of a turn late: no sample comes to the peak, all stay
+  // 3 dB below it.
+  std::vector<float> samples;
+  for (int i = 0; i < 48'000; ++i) {
+    const auto sample = static_cast<float>(0.5 * std::sin(std::numbers::pi * (0.25 + 0.5 * i)));
+    samples.insert(samples.end(), {sample, sample});
+  }
+  LoudnessMeter fine(48'000);
+  LoudnessMeter coarse(48'000, PeakKind::kSample);
+  fine.add(samples);
+  coarse.add(samples);
+  EXPECT_EQ(fine.loudness(), coarse.loudness());
+  EXPECT_NEAR(coarse.true_peak().value, -9.03, 0.01);
+  EXPECT_NEAR(fine.true_peak().value, -6.02, 0.3);
+}
+
 TEST(Loudness, HasNoneInSilenceNorInAnInstant) {
   LoudnessMeter silent(48'000);
   EXPECT_FALSE(silent.loudness());

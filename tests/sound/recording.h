@@ -21,13 +21,15 @@ struct Recording {
   std::vector<float> right;
 };
 
-// A stereo file; an empty recording where there is none.
+// A stereo file, or a mono one, both of whose sides are then the same; an empty recording where
+// there is none.
 inline Recording read_recording(const std::filesystem::path& path) {
   SF_INFO info{};
   SNDFILE* file = sf_open(path.string().c_str(), SFM_READ, &info);
   Recording recording;
   if (file == nullptr) return recording;
-  std::vector<float> samples(static_cast<std::size_t>(info.frames) * 2);
+  const auto channels = static_cast<std::size_t>(info.channels);
+  std::vector<float> samples(static_cast<std::size_t>(info.frames) * channels);
   const sf_count_t frames = sf_readf_float(file, samples.data(), info.frames);
   const auto tag = [&](int kind) {
     const char* text = sf_get_string(file, kind);
@@ -38,9 +40,9 @@ inline Recording read_recording(const std::filesystem::path& path) {
   recording.comment = tag(SF_STR_COMMENT);
   recording.rate = info.samplerate;
   recording.channels = info.channels;
-  for (sf_count_t i = 0; i < frames; ++i) {
-    recording.left.push_back(samples[static_cast<std::size_t>(2 * i)]);
-    recording.right.push_back(samples[static_cast<std::size_t>(2 * i + 1)]);
+  for (std::size_t i = 0; i < static_cast<std::size_t>(frames); ++i) {
+    recording.left.push_back(samples[channels * i]);
+    recording.right.push_back(samples[channels * i + channels - 1]);
   }
   sf_close(file);
   return recording;

@@ -57,6 +57,29 @@ TEST(PageCommand, DrawsScoresOfEachKindWithoutAPlan) {
   }
 }
 
+TEST(PageCommand, DrawsATakeOverThePlan) {
+  const Bench bench;
+  bench.arsis("render plan.yaml --amount 0% --tempo 80% -o take.mid");
+  const Ran ran = bench.arsis("page plan.yaml --take take.mid -o page.svg");
+  EXPECT_EQ(ran.code, 0) << ran.err;
+  const std::string page = bench.read("page.svg");
+  EXPECT_GT(count(page, "class=\"level-line second\""), 0u);
+  EXPECT_GT(count(page, "class=\"tempo second\""), 0u);
+  EXPECT_EQ(count(page, "take.mid (80 % of the tempo)"), 1u);
+  EXPECT_EQ(count(page, "the plan"), 1u);
+
+  bench.write("other.mid", one_track_piano());
+  const Ran other = bench.arsis("page plan.yaml --take other.mid -o other.svg");
+  EXPECT_EQ(other.code, 1);
+  EXPECT_NE(other.err.find("other.mid: is no take of 'Lantern Song'"), std::string::npos)
+      << other.err;
+  bench.arsis("render plan.yaml -o take.svg.mid");
+  std::filesystem::rename(bench.path() / "take.svg.mid", bench.path() / "take.svg");
+  const Ran same = bench.arsis("page plan.yaml --take take.svg -o take.svg");
+  EXPECT_EQ(same.code, 2);
+  EXPECT_EQ(bench.has("other.svg"), false);
+}
+
 TEST(PageCommand, DrawsAPassageAndNoMore) {
   const Bench bench;
   const auto phrases = [&](const std::string& words) {
@@ -95,7 +118,7 @@ struct Row {
 };
 const Row kMistakes[] = {
     {"plan.yaml -o page.doc", 2,
-     "the ending of 'page.doc' names no kind of page; use .svg, .pdf or .png\n"},
+     "the ending of 'page.doc' names no kind of page; use .svg, .pdf, .png or .html\n"},
     {"plan.yaml -o page.svg --paper a5", 2, "--paper cannot be 'a5'; write a4 or letter\n"},
     {"plan.yaml -o page.svg --amount 300%", 2, "--amount cannot be '300%'; write 0% to 200%\n"},
     {"plan.yaml -o page.svg --sentence 9", 2,
