@@ -19,7 +19,7 @@ bool is_yes(pugi::xml_attribute attribute) {
 }
 
 // Of an element `offset`; 0 where there is none.
-Ticks offset_of(pugi::xml_node offset, const Reading& reading) {
+Ticks offset_of(pugi::xml_node offset, const MeasureReading& reading) {
   const double divisions = offset.text().as_double();
   if (!std::isfinite(divisions) || std::abs(divisions) > kMostOffset || !reading.divisions)
     return 0;
@@ -27,7 +27,7 @@ Ticks offset_of(pugi::xml_node offset, const Reading& reading) {
 }
 
 void add_dynamic(const WordMeaning& meaning, pugi::xml_node node, Ticks at, StaffScope scope,
-                 Reading& reading) {
+                 MeasureReading& reading) {
   PageSign sign{
       .at = at, .staff = scope.alone, .stands_at = scope.stands_at, .place = reading.place(node)};
   if (meaning.kind == WordKind::kDynamic) {
@@ -44,7 +44,7 @@ void add_dynamic(const WordMeaning& meaning, pugi::xml_node node, Ticks at, Staf
 
 class Direction {
  public:
-  Direction(pugi::xml_node node, Reading& reading) : node_(node), reading_(reading) {
+  Direction(pugi::xml_node node, MeasureReading& reading) : node_(node), reading_(reading) {
     const pugi::xml_node offset = node.child("offset");
     moved_ = offset_of(offset, reading);
     offset_sounds_ = is_yes(offset.attribute("sound"));
@@ -239,7 +239,7 @@ class Direction {
   }
 
   pugi::xml_node node_;
-  Reading& reading_;
+  MeasureReading& reading_;
   Ticks moved_ = 0;
   bool offset_sounds_ = false;
   int stands_at_ = 0;  // staff that the file names
@@ -252,7 +252,7 @@ class Direction {
 };
 
 // "yes", "no", or how far down it is, in percent.
-void add_pedal(pugi::xml_attribute pedal, pugi::xml_node node, Ticks at, Reading& reading) {
+void add_pedal(pugi::xml_attribute pedal, pugi::xml_node node, Ticks at, MeasureReading& reading) {
   const std::string_view word = pedal.as_string();
   const bool down = word == "yes" || (word != "no" && pedal.as_double() >= 50.0);
   reading.here().signs.push_back({.at = at,
@@ -291,7 +291,7 @@ int staff_alone(const PagePart& part, int staff, std::string_view placement) {
   return between ? 0 : staff;
 }
 
-void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading& reading) {
+void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, MeasureReading& reading) {
   for (const pugi::xml_node child : dynamics.children()) {
     if (reading.is_full()) return;
     const std::string_view name = child.name();
@@ -307,13 +307,13 @@ void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading&
   }
 }
 
-void add_coda_sign(Reading& reading) {
+void add_coda_sign(MeasureReading& reading) {
   MeasureSigns& signs = reading.measure->signs;
   if (signs.to_coda) return;  // its words were there before it
   (reading.codas++ == 0 ? signs.to_coda : signs.coda) = true;
 }
 
-void read_sound(pugi::xml_node sound, Ticks at, Reading& reading) {
+void read_sound(pugi::xml_node sound, Ticks at, MeasureReading& reading) {
   if (const pugi::xml_node offset = sound.child("offset")) {
     at = std::max<Ticks>(0, reading.cursor + offset_of(offset, reading));
   }
@@ -334,7 +334,7 @@ void read_sound(pugi::xml_node sound, Ticks at, Reading& reading) {
   if (reading.part == 0) read_jumps(sound, reading.measure->signs);
 }
 
-void read_direction(pugi::xml_node direction, Reading& reading) {
+void read_direction(pugi::xml_node direction, MeasureReading& reading) {
   Direction(direction, reading).read();
 }
 

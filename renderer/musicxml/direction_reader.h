@@ -14,11 +14,11 @@ namespace arsis {
 // where, holds for that staff alone. Common practice, no source.
 // Place: an `offset` moves hairpins, dashes and pedals; a dynamic only where it is an eighth note
 // or more, or `sound` is "yes" (MusicXML 4.0, element `offset`); less is layout.
-void read_direction(pugi::xml_node direction, Reading& reading);
+void read_direction(pugi::xml_node direction, MeasureReading& reading);
 
 // An element `sound`, in a direction or in the measure itself, at the moment `at` where no offset
 // of its own says otherwise.
-void read_sound(pugi::xml_node sound, Ticks at, Reading& reading);
+void read_sound(pugi::xml_node sound, Ticks at, MeasureReading& reading);
 
 // Where a sign stands, and the one staff that it holds for; 0: none is named, the whole instrument.
 struct StaffScope {
@@ -27,10 +27,10 @@ struct StaffScope {
 };
 
 // A coda sign of the measure: the first of the score says from where, the others to where.
-void add_coda_sign(Reading& reading);
+void add_coda_sign(MeasureReading& reading);
 
 // The element `dynamics` of a direction or of a note's notations.
-void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, Reading& reading);
+void read_dynamics(pugi::xml_node dynamics, Ticks at, StaffScope scope, MeasureReading& reading);
 
 // That a direction or a note's dynamics hold for alone; 0: the whole instrument. `staff` is 0 where
 // none is named.

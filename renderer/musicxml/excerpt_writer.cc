@@ -171,7 +171,7 @@ std::vector<pugi::xml_node> leading_attributes(pugi::xml_node measure) {
 // Makes the excerpts of a document, part by part.
 class Excerpts {
  public:
-  Excerpts(const Layout& layout, pugi::xml_node root, std::span<const ExcerptRequest> requests)
+  Excerpts(const Layout& layout, pugi::xml_node root, std::span<const PageExcerptRequest> requests)
       : layout_(layout), root_(root), requests_(requests), texts_(requests.size()) {
     for (pugi::xml_document& text : texts_) {
       pugi::xml_node score = text.append_child("score-partwise");
@@ -218,7 +218,7 @@ class Excerpts {
   void note_states(std::size_t part) {
     states_.clear();
     std::set<std::size_t> wanted;
-    for (const ExcerptRequest& request : requests_) {
+    for (const PageExcerptRequest& request : requests_) {
       for (std::size_t i = 0; i < request.measures.size(); ++i) {
         const std::size_t measure = request.measures[i];
         if (i > 0 && measure == request.measures[i - 1] + 1) continue;
@@ -276,7 +276,7 @@ class Excerpts {
 
   const Layout& layout_;
   pugi::xml_node root_;
-  std::span<const ExcerptRequest> requests_;
+  std::span<const PageExcerptRequest> requests_;
   std::vector<pugi::xml_document> texts_;
   std::map<std::size_t, PartState> states_;  // of the part that is being written, by measure
   std::vector<std::size_t> note_counts_;     // of it: elements before each measure
@@ -311,11 +311,11 @@ Result<ExcerptWriter> ExcerptWriter::of_text(std::string_view text, const std::s
 }
 
 Result<std::vector<std::string>> ExcerptWriter::excerpts(
-    std::span<const ExcerptRequest> requests) const {
+    std::span<const PageExcerptRequest> requests) const {
   std::size_t count = 0;
   std::size_t measures = 0;
   for (const auto& part : layout_.measures) measures = std::max(measures, part.size());
-  for (const ExcerptRequest& request : requests) {
+  for (const PageExcerptRequest& request : requests) {
     count += request.measures.size() * layout_.measures.size();
     for (const std::uint32_t measure : request.measures) {
       if (measure >= measures) {

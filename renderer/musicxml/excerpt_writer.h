@@ -18,14 +18,14 @@
 
 namespace arsis {
 
-struct ExcerptRequest {
+struct PageExcerptRequest {
   std::vector<std::uint32_t> measures;  // indices in the file's order, as PrintedMeasure has them
   bool names_parts = false;             // before their staves, where there are several
 };
 
 // The element of an excerpt's note.
 struct ExcerptNote {
-  std::size_t measure = 0;  // index into ExcerptRequest::measures
+  std::size_t measure = 0;  // index into PageExcerptRequest::measures
   std::string id;           // as Printed::note_ids has it
 };
 
@@ -45,7 +45,7 @@ class ExcerptWriter {
   // print. Slurs, hairpins and octave lines that come from before or go on after are cut to the
   // excerpt; a tie that leaves it sounds on. Metronome marks become words. Errors: more than
   // kMostMeasures, a measure that is none.
-  Result<std::vector<std::string>> excerpts(std::span<const ExcerptRequest> requests) const;
+  Result<std::vector<std::string>> excerpts(std::span<const PageExcerptRequest> requests) const;
 
   // What the id of a note in an excerpt means; none where it is no such id.
   std::optional<ExcerptNote> note(std::string_view engraved_id) const;

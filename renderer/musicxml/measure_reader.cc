@@ -61,7 +61,7 @@ std::vector<int> ending_numbers(std::string_view text) {
 
 }  // namespace
 
-Ticks ticks_of(pugi::xml_node duration, Reading& reading) {
+Ticks ticks_of(pugi::xml_node duration, MeasureReading& reading) {
   const double value = duration.text().as_double();
   if (!duration || !std::isfinite(value) || value < 0.0) {
     if (duration) {

@@ -37,7 +37,7 @@ class MeasureReader {
   void read_ending(pugi::xml_node ending);
   void move(Ticks by, pugi::xml_node node);
 
-  Reading reading_;
+  MeasureReading reading_;
   PageMeasure* measure_ = nullptr;
   std::map<int, int> transposed_;  // by staff, 0: all others; semitones from written to sounding
   Ticks last_onset_ = 0;           // of the note that a chord goes on from

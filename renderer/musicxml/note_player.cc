@@ -85,7 +85,7 @@ bool NotePlayer::goes_on(std::size_t page_part, const PageNote& note, Ticks begi
   const Span span{beats(begin + note.onset), beats(begin + note.onset + note.length)};
   const auto tie = open_tie(open, note, span.begin);
   if (tie == open.end()) return false;
-  PlayedNote& earlier = notes[tie->note];
+  PlayedPageNote& earlier = notes[tie->note];
   earlier.note.end = span.end;
   earlier.note.grace = false;
   if (note.marks.has(Mark::kBreath)) earlier.marks.add(Mark::kBreath);
@@ -129,7 +129,7 @@ void NotePlayer::strike(std::size_t page_part, const PageNote& note, Ticks writt
   if (note.tied_to) {
     tied_[{page_part, note.key}].push_back({notes.size(), note.staff, note.voice});
   }
-  PlayedNote& made = notes.emplace_back();
+  PlayedPageNote& made = notes.emplace_back();
   made.note.onset = span.begin;
   made.note.end = span.end;
   made.note.part = static_cast<std::uint16_t>(first_parts_[page_part] +

@@ -27,7 +27,7 @@ class NotePlayer {
   // that much earlier. Where nothing is before them, at the very beginning, or where the file says
   // that they take from their principal note, they begin with the beat and it waits for them.
   // Common practice, no source; MusicXML 4.0, element `grace`.
-  std::vector<PlayedNote> notes;
+  std::vector<PlayedPageNote> notes;
   std::vector<PlayedSlur> slurs;
   std::vector<PrintedFermata> fermatas;  // over notes
 

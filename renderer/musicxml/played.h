@@ -10,7 +10,7 @@
 
 namespace arsis {
 
-struct PlayedNote {
+struct PlayedPageNote {
   Note note;
   std::uint16_t page_part = 0;  // index into Page::parts
   std::uint32_t serial = 0;     // in the order of playing out

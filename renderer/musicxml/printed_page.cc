@@ -32,7 +32,7 @@ class PageMarks {
 
   void add_slurs() {
     for (const PlayedSlur& slur : played_.slurs) {
-      const auto note = [&](std::uint32_t serial) -> PlayedNote& {
+      const auto note = [&](std::uint32_t serial) -> PlayedPageNote& {
         return played_.notes[played_.kept[serial]];
       };
       const bool dotted = std::ranges::all_of(slur.notes, [&](std::uint32_t serial) {
@@ -57,7 +57,7 @@ class PageMarks {
     auto here = std::ranges::lower_bound(by_moment_, sign.at, {}, written);
     for (; here != by_moment_.end() && written(*here) == sign.at; ++here) {
       const std::uint32_t i = *here;
-      const PlayedNote& note = played_.notes[i];
+      const PlayedPageNote& note = played_.notes[i];
       const bool holds = note.page_part == sign.page_part && !note.note.grace &&
                          (sign.sign->staff == 0 || sign.sign->staff == note.page->staff);
       if (holds) printed_.marks.push_back({mark, i, sign.sign->place});
@@ -72,7 +72,7 @@ class PageMarks {
   }
 
   void add_note(std::size_t index) {
-    const PlayedNote& note = played_.notes[index];
+    const PlayedPageNote& note = played_.notes[index];
     const Place place = note.page->place;
     if (note.caesura || note.marks.has(Mark::kBreath)) {
       std::vector<bool> parts(played_.part_count);
@@ -124,7 +124,7 @@ Printed printed_page(PlayedPage& played, const std::string& file) {
   add_dynamics(played, printed);
   PageMarks(played, printed).add_all();
   printed.note_ids.reserve(played.notes.size());
-  for (const PlayedNote& note : played.notes) printed.note_ids.push_back(note.page->id);
+  for (const PlayedPageNote& note : played.notes) printed.note_ids.push_back(note.page->id);
   return printed;
 }
 

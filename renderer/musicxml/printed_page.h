@@ -12,7 +12,7 @@ namespace arsis {
 // Everything that was played, in its final order.
 struct PlayedPage {
   const Page& page;
-  std::vector<PlayedNote> notes;
+  std::vector<PlayedPageNote> notes;
   std::vector<PlayedSlur> slurs;
   std::vector<PrintedFermata> fermatas;
   std::vector<PlayedSign> signs;    // by time

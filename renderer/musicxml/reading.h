@@ -39,7 +39,7 @@ class OpenStretches {
 };
 
 // All that it refers to outlives it.
-struct Reading {
+struct MeasureReading {
   const XmlDocument& document;
   Page& page;
   std::size_t part;
@@ -70,6 +70,6 @@ struct Reading {
 
 // The ticks of an element `duration`; 0 where it is none or no number of 0 or more. No more than
 // any note lasts.
-Ticks ticks_of(pugi::xml_node duration, Reading& reading);
+Ticks ticks_of(pugi::xml_node duration, MeasureReading& reading);
 
 }  // namespace arsis

@@ -236,7 +236,7 @@ class PlayOut {
                       0,
                       now_};
     drop_empty_parts(played);
-    std::ranges::stable_sort(played.notes, {}, [](const PlayedNote& each) {
+    std::ranges::stable_sort(played.notes, {}, [](const PlayedPageNote& each) {
       return std::tuple(each.note.onset, each.note.part, each.note.key);
     });
     join_unisons(played);
@@ -244,7 +244,7 @@ class PlayOut {
     Printed printed = printed_page(played, score_.file);
     printed.measures = std::move(measures_);
     score_.notes.reserve(played.notes.size());
-    for (const PlayedNote& note : played.notes) {
+    for (const PlayedPageNote& note : played.notes) {
       score_.notes.push_back(note.note);
       score_.notes.back().sequence = sequence_++;
     }
@@ -300,7 +300,7 @@ class PlayOut {
   // Voices that meet on a key share it: of notes that begin together the longest stays, others end
   // where the next begins.
   static void join_unisons(PlayedPage& played) {
-    std::vector<PlayedNote>& notes = played.notes;
+    std::vector<PlayedPageNote>& notes = played.notes;
     played.kept.resize(notes.size());
     std::map<std::pair<std::uint16_t, std::uint8_t>, std::size_t> before;
     std::size_t count = 0;
@@ -328,7 +328,7 @@ class PlayOut {
   void drop_empty_parts(PlayedPage& played) {
     std::vector<std::optional<std::uint16_t>> places(score_.parts.size());
     std::vector<bool> used(score_.parts.size());
-    for (const PlayedNote& note : played.notes) used[note.note.part] = true;
+    for (const PlayedPageNote& note : played.notes) used[note.note.part] = true;
     std::vector<Part> parts;
     for (std::size_t i = 0; i < used.size(); ++i) {
       if (!used[i]) continue;
@@ -337,7 +337,7 @@ class PlayOut {
       parts.back().number = static_cast<int>(parts.size());
     }
     score_.parts = std::move(parts);
-    for (PlayedNote& note : played.notes) note.note.part = *places[note.note.part];
+    for (PlayedPageNote& note : played.notes) note.note.part = *places[note.note.part];
     for (std::size_t i = 0; i < page_.parts.size(); ++i) {
       const auto first = places.begin() + static_cast<std::ptrdiff_t>(first_part_[i]);
       played.staves.emplace_back(first, first + page_.parts[i].staves);

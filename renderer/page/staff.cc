@@ -25,7 +25,7 @@ Millimetres unit_for(const Score& score) {
 }
 
 // A moment and where it stands in the engraving.
-struct Landing {
+struct NoteLanding {
   Beats at;
   EngravedUnits x;
 };
@@ -37,12 +37,12 @@ class Landings {
       : engraving_(engraving), score_(score), printed_(printed), place_(place) {}
 
   // By time; x does not fall. Of all that is engraved, what lies beyond the span included.
-  std::vector<Landing> all() {
+  std::vector<NoteLanding> all() {
     add_notes();
     add_measures();
-    std::ranges::sort(found_, {}, &Landing::at);
-    std::vector<Landing> rising;
-    for (const Landing& landing : found_) {
+    std::ranges::sort(found_, {}, &NoteLanding::at);
+    std::vector<NoteLanding> rising;
+    for (const NoteLanding& landing : found_) {
       if (rising.empty() ||
           (landing.at - rising.back().at > kSameMoment && landing.x > rising.back().x)) {
         rising.push_back(landing);
@@ -104,7 +104,7 @@ class Landings {
     for (std::size_t k = 0; k < count; ++k) {
       const Beats begin = span_of(k).begin;
       const bool is_there = std::ranges::any_of(
-          found_, [&](const Landing& landing) { return same_moment(landing.at, begin); });
+          found_, [&](const NoteLanding& landing) { return same_moment(landing.at, begin); });
       if (!is_there) found_.push_back({begin, engraving_.measures[k].content});
     }
     if (count > 0) {
@@ -116,15 +116,15 @@ class Landings {
   const Score& score_;
   const Printed& printed_;
   const StaffPlace& place_;
-  std::vector<Landing> found_;
+  std::vector<NoteLanding> found_;
   std::vector<std::pair<std::uint32_t, EngravedUnits>> heads_;
 };
 
-EngravedUnits x_at(const std::vector<Landing>& landings, Beats at) {
-  const auto after = std::ranges::upper_bound(landings, at, {}, &Landing::at);
+EngravedUnits x_at(const std::vector<NoteLanding>& landings, Beats at) {
+  const auto after = std::ranges::upper_bound(landings, at, {}, &NoteLanding::at);
   if (after == landings.begin()) return after->x;
   if (after == landings.end()) return landings.back().x;
-  const Landing& before = *std::prev(after);
+  const NoteLanding& before = *std::prev(after);
   return before.x + (after->x - before.x) * ((at - before.at) / (after->at - before.at));
 }
 
@@ -135,7 +135,7 @@ struct Own {
   EngravedUnits to;
 };
 
-Own own_stretch(const std::vector<Landing>& landings, Span span, Own all) {
+Own own_stretch(const std::vector<NoteLanding>& landings, Span span, Own all) {
   Own own = all;
   for (std::size_t i = 0; i + 1 < landings.size(); ++i) {
     const auto edge = [&] { return std::max(landings[i].x + kAfter, landings[i + 1].x - kBefore); };
@@ -154,8 +154,8 @@ std::string veil(EngravedUnits from, EngravedUnits to, EngravedUnits height) {
                      from.value, (to - from).value, height.value);
 }
 
-ExcerptRequest request_for(const Printed& printed, PlayedRange shown, bool is_first) {
-  ExcerptRequest request{{}, is_first};
+PageExcerptRequest request_for(const Printed& printed, PlayedRange shown, bool is_first) {
+  PageExcerptRequest request{{}, is_first};
   for (std::size_t k = shown.first; k < shown.first + shown.count; ++k) {
     request.measures.push_back(printed.measures[k].index);
   }
@@ -213,7 +213,7 @@ PlayedRange measures_in(const Printed& printed, Span span) {
 NoteField staff_field(const Engraving& engraving, const Score& score, const Printed& printed,
                       const StaffPlace& place) {
   Landings finder(engraving, score, printed, place);
-  const std::vector<Landing> landings = finder.all();
+  const std::vector<NoteLanding> landings = finder.all();
   const Millimetres unit = std::min(unit_for(score), place.width / engraving.width.value);
   const auto on_paper = [&](EngravedUnits x) { return unit * x.value; };
   NoteField field;
@@ -221,7 +221,7 @@ NoteField staff_field(const Engraving& engraving, const Score& score, const Prin
   field.height = on_paper(engraving.height);
   field.hang = kMostHang;
   field.waypoints.push_back({place.span.begin, on_paper(x_at(landings, place.span.begin))});
-  for (const Landing& landing : landings) {
+  for (const NoteLanding& landing : landings) {
     const bool is_inside =
         landing.at > place.span.begin + kSameMoment && landing.at < place.span.end - kSameMoment;
     if (is_inside) field.waypoints.push_back({landing.at, on_paper(landing.x)});
@@ -245,7 +245,7 @@ Result<std::vector<std::optional<NoteField>>> staff_fields(const StaffSource& so
   const Result<ExcerptWriter> writer = ExcerptWriter::read(source.file);
   if (!writer) return writer.diagnostics();
   std::vector<StaffPlace> places;
-  std::vector<ExcerptRequest> requests;
+  std::vector<PageExcerptRequest> requests;
   for (const System& system : systems) {
     places.push_back({system.span, measures_in(source.printed, system.span), room + kMostHang});
     requests.push_back(request_for(source.printed, places.back().shown, requests.empty()));

@@ -22,13 +22,13 @@ constexpr double kBetter = 0.02;       // what a part alone has to be better by 
 
 // What was found in one passage.
 struct Matched {
-  Passage passage;
+  PlayedPassage passage;
   std::vector<IndexPair> pairs;  // note of the score, played note
   std::vector<IndexPair> wrong;
 };
 
 std::vector<TimedNote> due_notes(const Score& score, const Moments& moments,
-                                 const Passage& passage) {
+                                 const PlayedPassage& passage) {
   std::vector<TimedNote> due;
   for (std::uint32_t m = passage.first_moment; m <= passage.last_moment; ++m) {
     const Moment& moment = moments.all[m];
@@ -40,7 +40,7 @@ std::vector<TimedNote> due_notes(const Score& score, const Moments& moments,
   return due;
 }
 
-std::vector<TimedNote> played_notes(const Take& take, const Passage& passage) {
+std::vector<TimedNote> played_notes(const Take& take, const PlayedPassage& passage) {
   std::vector<TimedNote> played;
   for (std::uint32_t i = passage.first_played; i < passage.end_played; ++i) {
     played.push_back({take.notes[i].onset, take.notes[i].key, i});
@@ -73,7 +73,7 @@ std::vector<TimedNote> left_of(std::vector<TimedNote> notes, std::vector<std::ui
   return notes;
 }
 
-Matched match(const Score& score, const Moments& moments, const Take& take, Passage passage) {
+Matched match(const Score& score, const Moments& moments, const Take& take, PlayedPassage passage) {
   Matched matched{std::move(passage), {}, {}};
   std::vector<TimedNote> played = played_notes(take, matched.passage);
   sort_by_key(played);
@@ -108,7 +108,7 @@ class Collector {
 
   void add(const std::vector<Matched>& matched) {
     for (std::uint32_t p = 0; p < matched.size(); ++p) {
-      const Passage& passage = matched[p].passage;
+      const PlayedPassage& passage = matched[p].passage;
       add_stretch(passage);
       for (std::uint32_t m = passage.first_moment; m <= passage.last_moment; ++m) last_[m] = p;
     }
@@ -154,7 +154,7 @@ class Collector {
   enum class State : std::uint8_t { kOmitted, kMissing, kPaired, kWrong, kDoubled };
   static constexpr std::uint32_t kNone = 0xFFFFFFFF;
 
-  void add_stretch(const Passage& passage) {
+  void add_stretch(const PlayedPassage& passage) {
     PlayedStretch stretch;
     const std::uint32_t next = passage.last_moment + 1;
     stretch.score = {moments_.all[passage.first_moment].beat,
@@ -237,7 +237,7 @@ Alignment align_notes(const Score& score, const Take& take, const std::vector<bo
   const Moments moments = moments_of(score, asked);
   const std::vector<Step> steps = follow(moments, take.notes);
   std::vector<Matched> matched;
-  for (Passage& passage : passages_of(moments, take.notes, steps)) {
+  for (PlayedPassage& passage : passages_of(moments, take.notes, steps)) {
     matched.push_back(match(score, moments, take, std::move(passage)));
   }
   Collector collector(score, take, moments);

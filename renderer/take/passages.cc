@@ -108,7 +108,7 @@ std::vector<TimeMap::Knot> curve_of_run(const Moments& moments, std::span<const 
   return curve_of(soundings);
 }
 
-void widen(const Moments& moments, std::span<const PlayedNote> played, Passage& passage) {
+void widen(const Moments& moments, std::span<const PlayedNote> played, PlayedPassage& passage) {
   const Seconds begin = played[passage.first_played].onset - kNear;
   const Seconds end = played[passage.end_played - 1].onset + kNear;
   for (std::uint32_t i = 0; i < kMostAdded && passage.first_moment > 0; ++i) {
@@ -153,11 +153,11 @@ std::vector<TimeMap::Knot> curve_of(std::span<const Sounding> soundings) {
   return curve;
 }
 
-std::vector<Passage> passages_of(const Moments& moments, std::span<const PlayedNote> played,
-                                 std::span<const Step> steps) {
-  std::vector<Passage> passages;
+std::vector<PlayedPassage> passages_of(const Moments& moments, std::span<const PlayedNote> played,
+                                       std::span<const Step> steps) {
+  std::vector<PlayedPassage> passages;
   for (const std::vector<Step>& run : runs_of(steps)) {
-    Passage passage;
+    PlayedPassage passage;
     const auto [first, last] = std::ranges::minmax(run, {}, &Step::moment);
     passage.first_moment = first.moment;
     passage.last_moment = last.moment;
@@ -167,7 +167,7 @@ std::vector<Passage> passages_of(const Moments& moments, std::span<const PlayedN
     passages.push_back(std::move(passage));
   }
   if (!passages.empty()) passages.back().end_played = static_cast<std::uint32_t>(played.size());
-  for (Passage& passage : passages) widen(moments, played, passage);
+  for (PlayedPassage& passage : passages) widen(moments, played, passage);
   return passages;
 }
 

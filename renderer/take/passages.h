@@ -11,7 +11,7 @@
 
 namespace arsis {
 
-struct Passage {
+struct PlayedPassage {
   std::uint32_t first_moment = 0;  // indices into Moments::all, both included
   std::uint32_t last_moment = 0;
   std::uint32_t first_played = 0;  // indices into the played notes, [first, end)
@@ -26,8 +26,8 @@ Seconds seconds_at(std::span<const TimeMap::Knot> curve, Beats beat);
 // The passages of a followed take, in the order of playing; together they hold every played note.
 // A few steps alone between two jumps are no passage. A passage is taken to begin and to end with
 // the moments that its first and its last played notes are near to, though their keys be wrong.
-std::vector<Passage> passages_of(const Moments& moments, std::span<const PlayedNote> played,
-                                 std::span<const Step> steps);
+std::vector<PlayedPassage> passages_of(const Moments& moments, std::span<const PlayedNote> played,
+                                       std::span<const Step> steps);
 
 // A played note of a moment.
 struct Sounding {

@@ -9,6 +9,7 @@
 #include "base/files.h"
 #include "base/text.h"
 #include "plan/plan_reader.h"
+#include "score/alike.h"
 #include "smf/joining.h"
 #include "smf/performance_writer.h"
 #include "sound/matched_gains.h"

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "score/alike.h"
 #include "tool/exit_code.h"
 #include "tool/report.h"
 

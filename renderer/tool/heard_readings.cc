@@ -139,10 +139,4 @@ PlayedReading played_reading(const Audition& audition, const HeardReading& heard
   return played;
 }
 
-bool sounds_alike(const Performance& a, const Performance& b) {
-  return std::ranges::equal(a.notes, b.notes, [](const PerformedNote& x, const PerformedNote& y) {
-    return x.onset == y.onset && x.end == y.end && x.velocity == y.velocity && x.sounds == y.sounds;
-  });
-}
-
 }  // namespace arsis

@@ -68,7 +68,4 @@ struct PlayedReading {
 };
 PlayedReading played_reading(const Audition& audition, const HeardReading& heard, Decibels gain);
 
-// Whether two performances of one passage are the same in every note.
-bool sounds_alike(const Performance& a, const Performance& b);
-
 }  // namespace arsis

@@ -44,7 +44,7 @@ void check_excerpts(const std::string& text, const Printed& printed) {
   constexpr std::size_t kMost = 20;
   const Result<ExcerptWriter> writer = ExcerptWriter::of_text(text, "f");
   fuzz::demand(static_cast<bool>(writer));
-  std::vector<ExcerptRequest> requests(1);
+  std::vector<PageExcerptRequest> requests(1);
   for (std::size_t i = 0; i < std::min(kMost, printed.measures.size()); ++i) {
     requests.push_back({{printed.measures[i].index}, false});
     requests.front().measures.push_back(printed.measures[i].index);

@@ -19,7 +19,7 @@ const std::string kKey = "<key><fifths>-2</fifths></key>";
 const std::string kThree = attributes(1, kKey + time(3, 4) + kClef);
 
 std::vector<std::string> excerpts_of(const std::string& text,
-                                     const std::vector<ExcerptRequest>& requests) {
+                                     const std::vector<PageExcerptRequest>& requests) {
   const Result<ExcerptWriter> writer = ExcerptWriter::of_text(text, "x.musicxml");
   EXPECT_TRUE(writer) << messages_of(writer.diagnostics());
   if (!writer) return {};
@@ -91,7 +91,7 @@ TEST(Excerpts, NameTheirNotesByMeasureAndElement) {
   const std::string text = score_text({kThree + n("C3", 1) + n("r", 1) + own, n("E3", 3)});
   const Result<ExcerptWriter> writer = ExcerptWriter::of_text(text, "x.musicxml");
   ASSERT_TRUE(writer);
-  const auto excerpts = writer->excerpts(std::vector<ExcerptRequest>{{{1, 0, 0}}});
+  const auto excerpts = writer->excerpts(std::vector<PageExcerptRequest>{{{1, 0, 0}}});
   ASSERT_TRUE(excerpts);
   for (const char* id : {"n0-0-4", "n1-0-1", "n1-0-2", "n1-0-3", "n2-0-1", "n2-0-3"}) {
     EXPECT_TRUE(has(excerpts->front(), "id=\"" + std::string(id) + "\"")) << id;
@@ -252,10 +252,10 @@ TEST(Excerpts, AreRefusedWhereThereIsNothingToExcerpt) {
   const Result<ExcerptWriter> writer =
       ExcerptWriter::of_text(score_text({kThree + n("C3", 3)}), "x.musicxml");
   ASSERT_TRUE(writer);
-  const auto none = writer->excerpts(std::vector<ExcerptRequest>{{{1}}});
+  const auto none = writer->excerpts(std::vector<PageExcerptRequest>{{{1}}});
   EXPECT_EQ(messages_of(none.diagnostics()), "x.musicxml: has no measure 2\n");
-  const ExcerptRequest many{std::vector<std::uint32_t>(20'001, 0)};
-  const auto too_long = writer->excerpts(std::vector<ExcerptRequest>{many});
+  const PageExcerptRequest many{std::vector<std::uint32_t>(20'001, 0)};
+  const auto too_long = writer->excerpts(std::vector<PageExcerptRequest>{many});
   EXPECT_EQ(messages_of(too_long.diagnostics()),
             "x.musicxml: is too long for an engraved staff; 20000 measures of all parts can be\n");
 }

@@ -178,11 +178,11 @@ TEST_F(LiveStaff, HasEveryNoteOfEveryNotion) {
     auto score = read_musicxml(file);
     auto writer = ExcerptWriter::read(file);
     if (!score || !writer) continue;
-    ExcerptRequest request;
+    PageExcerptRequest request;
     for (const PrintedMeasure& measure : score->printed.measures) {
       request.measures.push_back(measure.index);
     }
-    const auto texts = writer->excerpts(std::vector<ExcerptRequest>{request});
+    const auto texts = writer->excerpts(std::vector<PageExcerptRequest>{request});
     ASSERT_TRUE(texts) << file;
     tasks.push_back({texts->front(), kWide});
     scores.push_back(*std::move(score));

@@ -51,7 +51,7 @@ TEST(MeasuresOfASystem, AreThoseThatItsSpanTouches) {
 // The kept excerpts are those that the program makes of the piece.
 TEST(Staff, HasTheMeasuresOfItsSystemEngraved) {
   const auto texts = test::excerpt_writer().excerpts(
-      std::vector<ExcerptRequest>{{{0, 1, 2, 3}, true}, {{3, 1, 2, 3, 4}, false}});
+      std::vector<PageExcerptRequest>{{{0, 1, 2, 3}, true}, {{3, 1, 2, 3, 4}, false}});
   ASSERT_TRUE(texts);
   EXPECT_EQ((*texts)[0], test::kept("first.musicxml"));
   EXPECT_EQ((*texts)[1], test::kept("second.musicxml"));
