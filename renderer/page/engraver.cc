@@ -3,7 +3,11 @@
 #include <engraver_script.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <future>
+#include <iterator>
+#include <thread>
 
 #include "base/child_process.h"
 #include "base/text.h"
@@ -26,24 +30,19 @@ Diagnostics no_staff(std::string problem, std::string remedy) {
   return fail({.file = "engraved staff"}, std::move(problem), std::move(remedy));
 }
 
-}  // namespace
+using Pictures = Result<std::vector<std::string>>;
 
-Result<Engraver> find_engraver(const EngraverSearch& search) {
-  Engraver engraver;
-  if (!search.environment.empty()) {
-    engraver.folder = search.environment;
-    if (has_library(engraver.folder)) return engraver;
-    return no_staff(fmt::format("ARSIS_ENGRAVER names '{}', where no engraving library is",
-                                printable(search.environment)),
-                    kHowToFetch);
-  }
-  engraver.folder = search.cache / fmt::format("verovio-{}", kEngraverVersion);
-  if (!search.cache.empty() && has_library(engraver.folder)) return engraver;
-  return no_staff("the engraving library is not here", kHowToFetch);
+// A process takes half a second to start, an excerpt a tenth of that: so many are worth one.
+constexpr std::size_t kExcerptsOfAProcess = 16;
+constexpr std::size_t kMostProcesses = 4;  // each takes 130 MB and more
+
+std::size_t processes_for(std::size_t excerpts) {
+  const std::size_t cores = std::max(1u, std::thread::hardware_concurrency());
+  return std::clamp<std::size_t>(excerpts / kExcerptsOfAProcess, 1,
+                                 std::min(cores, kMostProcesses));
 }
 
-Result<std::vector<std::string>> engrave(const Engraver& engraver,
-                                         std::span<const EngravingTask> excerpts) {
+Pictures engraved_by_one(const Engraver& engraver, std::span<const EngravingTask> excerpts) {
   std::string input;
   for (const EngravingTask& excerpt : excerpts) {
     input += fmt::format("{} {}\n", excerpt.musicxml.size(),
@@ -71,6 +70,48 @@ Result<std::vector<std::string>> engrave(const Engraver& engraver,
       break;
   }
   return read_answer(answer.out, excerpts.size());
+}
+
+}  // namespace
+
+Result<Engraver> find_engraver(const EngraverSearch& search) {
+  Engraver engraver;
+  if (!search.environment.empty()) {
+    engraver.folder = search.environment;
+    if (has_library(engraver.folder)) return engraver;
+    return no_staff(fmt::format("ARSIS_ENGRAVER names '{}', where no engraving library is",
+                                printable(search.environment)),
+                    kHowToFetch);
+  }
+  engraver.folder = search.cache / fmt::format("verovio-{}", kEngraverVersion);
+  if (!search.cache.empty() && has_library(engraver.folder)) return engraver;
+  return no_staff("the engraving library is not here", kHowToFetch);
+}
+
+Result<std::vector<std::string>> engrave(const Engraver& engraver,
+                                         std::span<const EngravingTask> excerpts) {
+  const std::size_t processes = processes_for(excerpts.size());
+  std::vector<std::future<Pictures>> parts;
+  for (std::size_t i = 0; i < processes; ++i) {
+    const std::size_t begin = excerpts.size() * i / processes;
+    const std::size_t end = excerpts.size() * (i + 1) / processes;
+    parts.push_back(
+        std::async(std::launch::async, [&engraver, part = excerpts.subspan(begin, end - begin)] {
+          return engraved_by_one(engraver, part);
+        }));
+  }
+  std::vector<std::string> all;
+  Diagnostics errors;
+  for (std::future<Pictures>& part : parts) {
+    Pictures pictures = part.get();
+    if (!pictures) {
+      errors = pictures.diagnostics();  // those of one will do
+      continue;
+    }
+    std::ranges::move(*pictures, std::back_inserter(all));
+  }
+  if (!errors.empty()) return errors;
+  return all;
 }
 
 Result<std::vector<std::string>> read_answer(std::string_view answer, std::size_t excerpts) {

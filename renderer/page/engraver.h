@@ -33,7 +33,8 @@ struct EngravingTask {
   EngravedUnits width;  // that it is spread to; one that does not fit becomes wider
 };
 
-// An SVG for each excerpt, one system on one page; empty where the library cannot read it. Errors:
+// An SVG for each excerpt, one system on one page; empty where the library cannot read it. Many are
+// shared among processes, at most four, and come in their order all the same. Errors:
 // node is not there or the library fails in it, takes longer than the engraver's patience, or
 // answers what is none.
 Result<std::vector<std::string>> engrave(const Engraver& engraver,

@@ -88,6 +88,28 @@ TEST(Engraver, IsAskedForAllExcerptsAtOnce) {
   EXPECT_EQ(folder.read("asked"), "4 2500\n<a/>12 1250\n<bcd>\n</bcd>");
 }
 
+// An echo: each picture is its excerpt.
+const std::string kEcho =
+    "echo ready; while read length width; do read -r xml; printf 'svg %d\\n%s\\n' \"$length\" "
+    "\"$xml\"; done";
+
+TEST(Engraver, KeepsTheOrderOfMany) {
+  const Folder folder;
+  std::vector<EngravingTask> tasks;
+  std::vector<std::string> expected;
+  for (int i = 0; i < 100; ++i) {
+    tasks.push_back({"<excerpt n='" + std::to_string(i) + "'/>\n", kWide});
+    expected.push_back(tasks.back().musicxml);
+  }
+  const auto pictures = engrave(other(folder, kEcho), tasks);
+  ASSERT_TRUE(pictures) << messages(pictures.diagnostics());
+  EXPECT_EQ(*pictures, expected);
+  const auto failed = engrave(other(folder, "echo ready; exit 1"), tasks);
+  EXPECT_EQ(messages(failed.diagnostics()),
+            "engraved staff: the engraving library has failed; --staff off draws the notes "
+            "plainly\n");
+}
+
 TEST(Engraver, IsGivenUpWhereItFails) {
   const Folder folder;
   const std::vector<EngravingTask> tasks = {{"<a/>", kWide}};
