@@ -38,6 +38,8 @@ echo
 "$arsis" render plans/lantern-song.yaml -o "$out/2-shaped.flac"
 "$arsis" render plans/lantern-song-other.yaml -o "$out/3-other-reading.flac"
 "$arsis" render plans/lantern-song.yaml -o "$out/shaped.mid"
+"$arsis" page plans/lantern-song-page.yaml -o "$out/lantern-song.pdf"
+"$arsis" page plans/lantern-song.yaml --reading plans/lantern-song-other.yaml -o "$out/lantern-song.html"
 
 cat <<'TEXT'
 
@@ -55,6 +57,9 @@ first. Listen for this:
 3-other-reading  The same notes and dynamics, other goals. Each leap upwards leads and what follows falls away
                  from it; the answer leads only when the words return (bars 28 to 30); at the end the heart
                  of the farewell is the last leading note, in bar 34. Which reading do you believe?
+
+lantern-song.html, in a browser, has all of these with the picture: click a curve and you hear it.
+lantern-song.pdf is the marked page to print.
 TEXT
 
 player=""

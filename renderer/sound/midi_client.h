@@ -4,6 +4,7 @@
 
 #include <RtMidi.h>
 
+#include <algorithm>
 #include <chrono>
 #include <memory>
 #include <string>
@@ -49,5 +50,22 @@ class JackPulse {
   std::uint64_t seen_ = 0;
   std::chrono::steady_clock::time_point moved_ = std::chrono::steady_clock::now();
 };
+
+// Whether the port of a handle (with its `client`, `name`, `watch`, `pulse` and `failed`) is there:
+// no error has come from it, its server goes on, and the system lists it. [one thread]
+template <class Handle>
+bool is_connected(Handle& handle) {
+  if (handle.failed) return false;
+  if (handle.watch && !handle.pulse.is_alive(*handle.watch)) {
+    handle.failed = true;
+    return false;
+  }
+  try {
+    const std::vector<std::string> ports = ports_of(*handle.client);
+    return std::ranges::find(ports, handle.name) != ports.end();
+  } catch (const RtMidiError&) {
+    return false;
+  }
+}
 
 }  // namespace arsis

@@ -96,18 +96,6 @@ std::vector<ReceivedMessage> MidiInput::received() {
   return std::exchange(handle_->received, {});
 }
 
-bool MidiInput::connected() const {
-  if (handle_->failed) return false;
-  if (handle_->watch && !handle_->pulse.is_alive(*handle_->watch)) {
-    handle_->failed = true;
-    return false;
-  }
-  try {
-    const std::vector<std::string> ports = ports_of(*handle_->client);
-    return std::ranges::find(ports, handle_->name) != ports.end();
-  } catch (const RtMidiError&) {
-    return false;
-  }
-}
+bool MidiInput::connected() const { return is_connected(*handle_); }
 
 }  // namespace arsis

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 namespace arsis::test {
@@ -35,6 +36,17 @@ std::vector<Heard> notes_on(const std::vector<Heard>& heard, int channel) {
     return each.is_on() && each.channel() == channel;
   });
   return notes;
+}
+
+double median_off(std::vector<double> late) {
+  const auto median = [&late] {
+    const auto middle = late.begin() + static_cast<std::ptrdiff_t>(late.size() / 2);
+    std::ranges::nth_element(late, middle);
+    return *middle;
+  };
+  const double usual = median();
+  for (double& each : late) each = std::abs(each - usual);
+  return median();
 }
 
 }  // namespace arsis::test

@@ -34,4 +34,7 @@ void expect_silenced(const std::vector<Heard>& heard);
 // Beginnings of notes of a channel, in order.
 std::vector<Heard> notes_on(const std::vector<Heard>& heard, int channel);
 
+// Half of these (seconds late) are this near to the usual delay, their median. Not of none.
+double median_off(std::vector<double> late);
+
 }  // namespace arsis::test

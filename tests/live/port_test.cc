@@ -3,6 +3,7 @@
 #include <signal.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "live/bench.h"
 
@@ -33,13 +34,7 @@ double median_off(const std::vector<Heard>& heard, const Rendition& rendition) {
     const std::chrono::duration<double> since = heard[i].at - heard[0].at;
     late.push_back(since.count() - rendition.messages[i].at.value);
   }
-  const auto median = [](std::vector<double>& of) {
-    std::ranges::nth_element(of, of.begin() + static_cast<std::ptrdiff_t>(of.size() / 2));
-    return of[of.size() / 2];
-  };
-  const double usual = median(late);
-  for (double& each : late) each = std::abs(each - usual);
-  return median(late);
+  return test::median_off(std::move(late));
 }
 
 TEST(PlayToAPort, ArrivesCompleteInOrderAndInTime) {

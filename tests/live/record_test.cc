@@ -4,7 +4,7 @@
 #include <signal.h>
 
 #include <algorithm>
-#include <cmath>
+#include <utility>
 
 #include "live/bench.h"
 #include "smf/score_reader.h"
@@ -69,13 +69,7 @@ double median_off(const std::vector<PlayedNote>& notes, const std::vector<Heard>
     const std::chrono::duration<double> since = sent[i].at - sent[0].at;
     late.push_back(notes[i].onset.value - since.count());
   }
-  const auto median = [](std::vector<double>& of) {
-    std::ranges::nth_element(of, of.begin() + static_cast<std::ptrdiff_t>(of.size() / 2));
-    return of[of.size() / 2];
-  };
-  const double usual = median(late);
-  for (double& each : late) each = std::abs(each - usual);
-  return median(late);
+  return test::median_off(std::move(late));
 }
 
 TEST(TakeRecord, RecordsEveryNoteInOrderAndInTimeUntilTheSign) {
