@@ -18,7 +18,7 @@ const std::string kFlatPlan =
     "sentences: [{phrases: [/], main: 1}]\n";
 
 // The touch alone, so that a quarter note lasts half a second.
-Layers flat() {
+Layers unshaped() {
   Layers layers;
   layers.amount = 0.0;
   return layers;
@@ -63,7 +63,7 @@ TEST(MelodyLead, DelaysWhatAccompaniesAndLeavesTheMelodyOnItsBeat) {
   text.parts = {"C6/2 E6", "C3 E4+G4 E4+G4"};
   text.signatures = {{{0.0}, {3, 4}}};
   const Score score = test::score_of(text);
-  const Shaped shaped = perform(score, test::bound(score, kFlatPlan, test::kTwoHands), flat());
+  const Shaped shaped = perform(score, test::bound(score, kFlatPlan, test::kTwoHands), unshaped());
   const Velocity melody = velocity_at({-5.982});
   const Velocity accompaniment = velocity_at({-5.982 - 6.0});
   const double lead = melody_lead(melody, accompaniment).value;
@@ -81,7 +81,7 @@ TEST(MelodyLead, IsAtMostItsLongestAndHalfTheNote) {
   const Score score = test::two_hands("C6 D6 E6 F6", "C3/0.0625 @1 E3 G3 C3");
   const auto late = [&](const std::string& shape, std::size_t note) {
     const BoundPlan plan = test::bound(score, kFlatPlan + shape, test::kTwoHands);
-    return perform(score, plan, flat()).performance.notes[note].onset.value -
+    return perform(score, plan, unshaped()).performance.notes[note].onset.value -
            score.notes[note].onset.value * 0.5;
   };
   EXPECT_NEAR(late("shape: {touch: {lead: 300 %}}\n", 3), 0.040, 1e-9);
@@ -93,7 +93,7 @@ TEST(MelodyLead, IsAtMostItsLongestAndHalfTheNote) {
 TEST(Arpeggio, RollsTheChordFromItsLowestNoteWhichStaysOnTheBeat) {
   const Score score = test::score_of("C4+E4+G4+C5 C4+E4+G4 C4 D4+F4/0.1");
   const auto onsets = [&](const std::string& marks, bool touch = true) {
-    Layers layers = flat();
+    Layers layers = unshaped();
     layers.touch = touch;
     const BoundPlan plan = test::bound(score, kFlatPlan + marks);
     std::string text;
@@ -116,7 +116,7 @@ TEST(MelodyLead, DoesNotStrikeASharedKeyTwice) {
   Score score = test::two_hands("C4 D4 E4 F4", "C4/2 G3/2");
   score.parts[1].channel = score.parts[0].channel;
   const BoundPlan plan = test::bound(score, kFlatPlan, test::kTwoHands);
-  const Shaped shaped = perform(score, plan, flat());
+  const Shaped shaped = perform(score, plan, unshaped());
   const PerformedNote& right = shaped.performance.notes[0];
   const PerformedNote& left = shaped.performance.notes[1];
   ASSERT_TRUE(right.sounds);

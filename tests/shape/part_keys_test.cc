@@ -9,18 +9,18 @@
 namespace arsis {
 namespace {
 
-struct Row {
+struct StrikeRow {
   double onset, end;
   int velocity;
   int part;
 };
 
 // Plays these notes of one key; both parts share a channel where `shared`.
-std::vector<PerformedNote> parted(const std::vector<Row>& rows, bool shared) {
+std::vector<PerformedNote> parted(const std::vector<StrikeRow>& rows, bool shared) {
   Score score;
   score.parts = {{"", 0, 1, 0}, {"", 1, 2, static_cast<std::uint8_t>(shared ? 0 : 1)}};
   std::vector<PerformedNote> notes;
-  for (const Row& row : rows) {
+  for (const StrikeRow& row : rows) {
     Note note;
     note.part = static_cast<std::uint16_t>(row.part);
     note.onset = {row.onset};

@@ -8,14 +8,14 @@
 namespace arsis {
 namespace {
 
-constexpr const char* kOneMotif =
+constexpr const char* kSoleMotif =
     "dynamics: [{at: 1:1, mark: f}]\nmotif: {length: 1 bar, from: 1:1}\n"
     "sentences: [{phrases: [/], main: 1}]\n";
 
 TEST(GoalLevel, IsTheMelodysBeforeALouderAccompaniments) {
   const Score score = test::two_hands("C5 D5 E5 F5+A5", "C3 D3 E3 F3");
   const BoundPlan plan = test::bound(
-      score, std::string(kOneMotif) + "marks: [{at: 1:4, mark: sf, part: l}]\n", test::kTwoHands);
+      score, std::string(kSoleMotif) + "marks: [{at: 1:4, mark: sf, part: l}]\n", test::kTwoHands);
   const Shaped shaped = perform(score, plan);
   const std::optional<GoalLevel> goal = goal_level(score, plan, shaped, plan.motifs[0]);
   ASSERT_TRUE(goal.has_value());
