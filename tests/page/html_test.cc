@@ -15,13 +15,13 @@ std::string base64_of(const std::string& text) {
   return coded;
 }
 
-struct Row {
+struct CodeRow {
   const char* text;
   const char* coded;
 };
 
 // Source: RFC 4648 section 10, test vectors.
-constexpr Row kVectors[] = {
+constexpr CodeRow kVectors[] = {
     {"", ""},
     {"f", "Zg=="},
     {"fo", "Zm8="},
