@@ -46,9 +46,10 @@ class Descriptor {
 FilePointer file_without_name(std::string_view input) {
   FilePointer file(std::tmpfile(), std::fclose);
   if (file == nullptr) return file;
-  const bool written = std::fwrite(input.data(), 1, input.size(), file.get()) == input.size() &&
-                       std::fflush(file.get()) == 0 &&
-                       ::lseek(::fileno(file.get()), 0, SEEK_SET) == 0;
+  const bool taken = input.empty() ||  // fwrite takes no null pointer
+                     std::fwrite(input.data(), 1, input.size(), file.get()) == input.size();
+  const bool written =
+      taken && std::fflush(file.get()) == 0 && ::lseek(::fileno(file.get()), 0, SEEK_SET) == 0;
   if (!written) file.reset();
   return file;
 }
