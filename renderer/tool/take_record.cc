@@ -13,6 +13,7 @@
 
 #include "base/files.h"
 #include "base/text.h"
+#include "shape/instrument.h"
 #include "smf/recording.h"
 #include "sound/midi_input.h"
 #include "take/played.h"
@@ -197,7 +198,9 @@ int record(const TakeRecordArgs& args, const Prepared& prepared) {
   std::optional<LivePlayback> click;
   if (prepared.passage.excerpt.click || prepared.passage.excerpt.count_in > 0) {
     const Passage passage = click_of(loaded, prepared.passage);
-    const PlaySession session(loaded, passage, even_time(), {});
+    const Layers layers = even_time();
+    const Instrument law;  // both outlive the session, which only refers to them
+    const PlaySession session(loaded, passage, layers, law);
     Result<LivePlayback> playing = start_playing(session.rendition(), session.settings(false),
                                                  args.click, args.sound, args.plan);
     report(playing.diagnostics());
