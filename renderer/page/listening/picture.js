@@ -1,39 +1,4 @@
-// The drawn systems: the cursor that goes through them, the blocks that can be chosen, the place
-// under a click.
-
-class System {
-  // drawn: {begin, end, width, ways: [beat, x, beat, x, ...]}, ways rising.
-  constructor(element, drawn) {
-    this.element = element;
-    this.begin = drawn.begin;
-    this.end = drawn.end;
-    this.width = drawn.width;
-    this.beats = drawn.ways.filter((_, i) => i % 2 === 0);
-    this.places = drawn.ways.filter((_, i) => i % 2 === 1);
-    this.cursor = document.createElement('div');
-    this.cursor.className = 'cursor';
-    this.cursor.hidden = true;
-    element.append(this.cursor);
-  }
-
-  // Share of the width at which a beat stands, 0 to 1.
-  shareAt(beat) {
-    const last = this.beats.length - 1;
-    const inside = Math.min(Math.max(beat, this.beats[0]), this.beats[last]);
-    return mapped(this.beats, this.places, inside) / this.width;
-  }
-
-  beatAt(share) {
-    const last = this.places.length - 1;
-    const x = Math.min(Math.max(share * this.width, this.places[0]), this.places[last]);
-    return mapped(this.places, this.beats, x);
-  }
-
-  showCursor(beat) {
-    this.cursor.hidden = false;
-    this.cursor.style.left = `${(100 * this.shareAt(beat)).toFixed(3)}%`;
-  }
-}
+// The drawn systems together: the blocks that can be chosen, the place under a click.
 
 class Picture {
   // root: holds one .systems for each width of page; sets: their systems, by the same class;
@@ -132,5 +97,3 @@ class Picture {
     element.scrollIntoView({ block: 'center', behavior: still ? 'auto' : 'smooth' });
   }
 }
-
-function isShown(element) { return element.getClientRects().length > 0; }

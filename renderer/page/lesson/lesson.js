@@ -1,0 +1,2 @@
+// The lesson page.
+document.getElementById('question').hidden = false;

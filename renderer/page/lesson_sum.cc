@@ -1,0 +1,71 @@
+// The sum of a set, and an answer hidden by it.
+#include <fmt/format.h>
+
+#include <cstring>
+#include <span>
+
+#include "page/lesson_page.h"
+
+namespace arsis {
+namespace {
+
+// Texts and lists count with their lengths, so that none can be taken for another by moving the
+// border between two.
+class Sum {
+ public:
+  void add(std::span<const std::uint8_t> bytes) {
+    add(static_cast<std::uint64_t>(bytes.size()));
+    for (const std::uint8_t byte : bytes) mix(byte);
+  }
+  void add(std::string_view text) {
+    add(static_cast<std::uint64_t>(text.size()));
+    for (const char letter : text) mix(static_cast<std::uint8_t>(letter));
+  }
+  void add(std::uint64_t number) {
+    for (int shift = 0; shift < 64; shift += 8) mix(static_cast<std::uint8_t>(number >> shift));
+  }
+  void add(double number) {
+    std::uint64_t bits = 0;
+    std::memcpy(&bits, &number, sizeof bits);
+    add(bits);
+  }
+  std::uint64_t value() const { return value_; }
+
+ private:
+  void mix(std::uint8_t byte) { value_ = (value_ ^ byte) * 0x100000001b3ULL; }
+
+  std::uint64_t value_ = 0xcbf29ce484222325ULL;
+};
+
+}  // namespace
+
+std::string lesson_sum(const LessonPage& page) {
+  Sum sum;
+  sum.add(page.title);
+  sum.add(page.subtitle);
+  sum.add(std::uint64_t{page.items.size()});
+  for (const LessonItem& item : page.items) {
+    sum.add(item.ask);
+    sum.add(item.place);
+    sum.add(item.begin.value);
+    sum.add(std::uint64_t{item.answer});
+    sum.add(item.amount);
+    sum.add(std::uint64_t{item.choices.size()});
+    for (const LessonChoice& choice : item.choices) {
+      sum.add(choice.label);
+      sum.add(choice.opus);
+    }
+  }
+  return fmt::format("{:016x}", sum.value());
+}
+
+std::size_t hidden_answer(std::string_view sum, std::size_t item, std::size_t answer,
+                          std::size_t choices) {
+  std::uint32_t hash = 0x811c9dc5U;
+  for (const char letter : fmt::format("{}:{}", sum, item)) {
+    hash = (hash ^ static_cast<std::uint8_t>(letter)) * 0x01000193U;
+  }
+  return (answer + (hash >> 16)) % choices;
+}
+
+}  // namespace arsis
