@@ -18,10 +18,10 @@ constexpr std::string_view kQuestion =
     "<p id=\"count\"></p>\n"
     "<fieldset id=\"choices\"><legend><h2 id=\"ask\" dir=\"auto\" tabindex=\"-1\"></h2></legend>\n"
     "<p id=\"place\" dir=\"auto\"></p>\n<div id=\"options\"></div>\n</fieldset>\n"
+    "<p id=\"verdict\" role=\"status\"></p>\n"
     "<p class=\"steps\"><button type=\"button\" id=\"back\">back</button>\n"
     "<button type=\"button\" id=\"answer\">this is my answer</button>\n"
     "<button type=\"button\" id=\"next\">leave it open, next</button></p>\n"
-    "<p id=\"verdict\" role=\"status\"></p>\n"
     "<section id=\"after\" aria-label=\"Comparing\" hidden>\n"
     "<div id=\"compare\" role=\"group\" aria-label=\"hear the passage as\"></div>\n"
     "<figure><figcaption id=\"caption\" dir=\"auto\"></figcaption>\n"
@@ -67,8 +67,8 @@ void add_body(std::string& html, const LessonPage& page) {
       "run.</p></noscript>\n";
   if (page.items.empty()) html += "<p id=\"none\">There are no questions in this set.</p>\n";
   html +=
-      "<nav aria-label=\"Questions\"><ol id=\"strip\"></ol></nav>\n<p id=\"score\" "
-      "role=\"status\"></p>\n";
+      "<nav aria-label=\"Questions\"><ol id=\"strip\"></ol></nav>\n<p "
+      "id=\"score\"></p>\n";
   html += kQuestion;
   html += kResults;
   html += "</main>\n";

@@ -1,16 +1,12 @@
-// The drawn systems together: the blocks that can be chosen, the place under a click.
+// The blocks of the drawn systems, which can be chosen, and the place under a click.
 
-class Picture {
+class Picture extends Systems {
   // root: holds one .systems for each width of page; sets: their systems, by the same class;
   // blocks: [{name, level, begin, end, label}]; chosen(block) and placed(beat): what a click or
   // Enter means.
   constructor(root, sets, blocks, chosen, placed) {
+    super(root, sets);
     this.blocks = new Map(blocks.map((block) => [block.name, block]));
-    this.sets = Object.entries(sets).map(([name, systems]) => {
-      const element = root.querySelector(`.systems.${name}`);
-      const elements = element.querySelectorAll('.system');
-      return { element, systems: systems.map((drawn, i) => new System(elements[i], drawn)) };
-    });
     this.shapes = [...root.querySelectorAll('[data-block]')].filter(
       (shape) => this.blocks.has(shape.dataset.block));
     for (const shape of this.shapes) this.makeButton(shape);
@@ -67,23 +63,9 @@ class Picture {
     if (shape && (had || focus)) shape.focus({ preventScroll: true });
   }
 
-  // The systems of the width of page that is seen.
-  shown() {
-    const set = this.sets.find(({ element }) => isShown(element)) || this.sets[0];
-    return set.systems;
-  }
-
   // Puts the cursor at the beat, and scrolls where `follows` and its system is out of view.
   show(beat, follows) {
-    const systems = this.shown();
-    const found = systems.findIndex((system) => beat < system.end);
-    const here = systems[found < 0 ? systems.length - 1 : found];
-    for (const { systems: all } of this.sets) {
-      for (const system of all) {
-        if (system === here) system.showCursor(beat);
-        else if (!system.cursor.hidden) system.cursor.hidden = true;
-      }
-    }
+    const here = this.showCursor(beat);
     if (follows && here !== this.here) this.bringIntoView(here.element);
     this.here = here;
   }

@@ -1,0 +1,574 @@
+// The lesson page in a real browser: it asks, plays, takes answers, scores them, lets compare, and
+// gives nothing away. The sets are make_lessons.cc's.
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { after, before, test } from 'node:test';
+import { Browser, parseCsv } from './browser.mjs';
+import { levelOf, playOffline, samplesOf } from './page_tools.mjs';
+
+let browser;
+before(async () => { browser = await Browser.open(); });
+after(() => browser.close());
+
+const kAnswers = [1, 0, 2, 1, 0];  // of make_lessons' usual()
+const kChoices = [3, 2, 3, 2, 3];
+const kAmounts = [200, 150, 100, 75, 50];
+const toneOf = (item, choice) => 300 + 90 * (4 * item + choice);
+const kRate = 24000;
+
+const button = (page, name) => page.getByRole('button', { name, exact: true });
+const text = (page, id) => page.locator(`#${id}`).textContent();
+const state = (page) => page.evaluate(() => {
+  const { player, progress } = window.arsisLesson;
+  return { playing: player.playing, beat: player.beat(), voice: player.voice, at: progress.at,
+    done: progress.done, student: progress.student };
+});
+const untilPlaying = (page) => page.waitForFunction(
+  () => window.arsisLesson.player.playing && window.arsisLesson.player.strand !== null);
+const near = (a, b, within, what) => assert.ok(Math.abs(a - b) <= within, `${what}: ${a}, not ${b}`);
+
+// By mouse; `wrongly` takes the choice after the right one.
+async function answer(page, item, wrongly = false) {
+  const choice = (kAnswers[item] + (wrongly ? 1 : 0)) % kChoices[item];
+  await page.locator('.option').nth(choice).click();
+  await button(page, 'this is my answer').click();
+  return choice;
+}
+
+// The tone that sounds in a stretch of samples, of those that the sets have.
+function toneIn(samples, from, to) {
+  const powerAt = (hertz) => {
+    let [re, im] = [0, 0];
+    for (let i = Math.round(from * kRate); i < to * kRate; ++i) {
+      re += samples[i] * Math.cos((2 * Math.PI * hertz * i) / kRate);
+      im += samples[i] * Math.sin((2 * Math.PI * hertz * i) / kRate);
+    }
+    return re * re + im * im;
+  };
+  const tones = Array.from({ length: 20 }, (_, i) => 300 + 90 * i);
+  return tones.reduce((best, tone) => (powerAt(tone) > powerAt(best) ? tone : best));
+}
+
+// The tone at the output of the page as it plays, or 0.
+const toneHeard = async (page) => {
+  await page.waitForTimeout(250);
+  return page.evaluate(async () => {
+    const { context, output } = window.arsisLesson.player;
+    const listener = new AnalyserNode(context, { fftSize: 4096, smoothingTimeConstant: 0 });
+    output.connect(listener);
+    await new Promise((resolve) => setTimeout(resolve, 400));
+    const levels = new Float32Array(listener.frequencyBinCount);
+    listener.getFloatFrequencyData(levels);
+    output.disconnect(listener);
+    const most = levels.indexOf(Math.max(...levels));
+    return levels[most] < -60 ? 0 : (most * context.sampleRate) / 4096;
+  });
+};
+
+test('a set is gone through with the mouse: heard, answered, told, scored, saved', async () => {
+  const { page, faults } = await browser.page('questions');
+  const wrong = [1, 3];  // of the five
+  const chosen = [];
+  for (let item = 0; item < 5; ++item) {
+    assert.equal(await text(page, 'count'), `question ${item + 1} of 5`);
+    assert.equal(await text(page, 'ask'), item % 2 === 0 ? 'Which motif leads?' : 'Is it flat or shaped?');
+    assert.equal(await text(page, 'place'), 'Lantern Song, bars 1 to 3');
+    if (item < 2) {
+      await button(page, 'play').click();
+      near(await toneHeard(page), toneOf(item, kAnswers[item]), 8, 'tone');
+      await button(page, 'pause').click();
+      assert.equal(await button(page, 'go on').count(), 1);
+    }
+    chosen.push(await answer(page, item, wrong.includes(item)));
+    const verdict = await text(page, 'verdict');
+    const labels = item % 2 === 0 ? ['motif 1', 'motif 2', 'motif 3'] : ['flat', 'shaped'];
+    assert.equal(verdict, wrong.includes(item)
+      ? `Not so: it was ${labels[kAnswers[item]]}, you answered ${labels[chosen[item]]}.`
+      : `Right: it was ${labels[kAnswers[item]]}.`);
+    await button(page, item < 4 ? 'next question' : 'to the results').click();
+  }
+  assert.equal(await text(page, 'sum'), '3 of 5 right');
+  assert.equal(await text(page, 'by-chance'), 'Guessing would have got 2.0 in the mean.');
+  const rows = (await page.locator('table').allInnerTexts()).map((all) => all.split('\n').slice(-3)
+    .map((row) => row.split(/\t/)));
+  assert.deepEqual(rows[0].slice(-2), [['Which motif leads?', '3', '3', '1.0'], ['Is it flat or shaped?', '0', '2', '1.0']]);
+  assert.deepEqual(rows[1], [['200 to 150 %', '1', '2', '0.8'], ['100 to 75 %', '1', '2', '0.8'], ['50 %', '1', '1', '0.3']]);
+  await page.getByLabel('your name').fill('=Zoë "Z", 4a');
+  const table = await savedTable(page);
+  assert.equal(table.name, 'lesson-Zoë-Z-4a.csv');
+  const labelOf = (item, choice) => (kChoices[item] === 3 ? `motif ${choice + 1}` : ['flat', 'shaped'][choice]);
+  assert.deepEqual(table.rows.slice(0, 1), [['student', 'number', 'question', 'place', 'amount in percent', 'answer',
+    'right answer', 'right', 'times played', 'seconds']]);
+  table.rows.slice(1).forEach((row, item) => {
+    assert.deepEqual(row.slice(0, 9), ['\'=Zoë "Z", 4a', `${item + 1}`,
+      item % 2 === 0 ? 'Which motif leads?' : 'Is it flat or shaped?', 'Lantern Song, bars 1 to 3',
+      `${kAmounts[item]}`, labelOf(item, chosen[item]), labelOf(item, kAnswers[item]),
+      wrong.includes(item) ? 'no' : 'yes', item < 2 ? '1' : '0']);
+    assert.ok(Number(row[9]) >= (item < 2 ? 0.6 : 0) && Number(row[9]) < 20, row[9]);
+  });
+  assert.equal(table.rows.length, 6);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+// What the page saves, read by another hand than the page's.
+async function savedTable(page) {
+  const [download] = await Promise.all([page.waitForEvent('download'), button(page, 'save as CSV').click()]);
+  const bytes = readFileSync(await download.path());
+  assert.deepEqual([...bytes.subarray(0, 3)], [0xef, 0xbb, 0xbf]);
+  const said = bytes.toString('utf8');
+  assert.equal(said.replaceAll('\r\n', '').includes('\r'), false);
+  return { name: download.suggestedFilename(),
+    rows: parseCsv(bytes, { bom: true, record_delimiter: '\r\n', relax_column_count: false }) };
+}
+
+test('the keyboard does all of it', async () => {
+  const { page, faults } = await browser.page('questions');
+  await page.keyboard.press(' ');
+  await untilPlaying(page);
+  await page.keyboard.press(' ');
+  assert.equal((await state(page)).playing, false);
+  await page.keyboard.press('Enter');  // nothing is chosen: nothing happens
+  assert.equal((await state(page)).at, 0);
+  await page.keyboard.press('1');
+  await page.keyboard.press('2');
+  await page.keyboard.press('Enter');
+  assert.equal(await text(page, 'verdict'), 'Right: it was motif 2.');
+  await page.keyboard.press('3');  // now for hearing
+  await untilPlaying(page);
+  assert.equal((await state(page)).voice, 2);
+  assert.equal((await state(page)).done[0].choice, 1);
+  await page.keyboard.press('Enter');
+  assert.equal((await state(page)).at, 1);
+  assert.equal((await state(page)).playing, false);
+  await page.keyboard.press('n');
+  await page.keyboard.press('b');
+  assert.equal((await state(page)).at, 1);
+  // With the tab key alone, and arrows among the choices.
+  const reach = async (what) => {
+    for (let i = 0; i < 20; ++i) {
+      await page.keyboard.press('Tab');
+      if (await page.evaluate((wanted) => document.activeElement.matches(wanted), what)) return;
+    }
+    assert.fail(`${what} is not reached`);
+  };
+  await reach('input[name=choice]');
+  await page.keyboard.press(' ');
+  assert.equal(await page.locator('input[name=choice]').first().isChecked(), true);
+  assert.equal((await state(page)).playing, false);
+  await page.keyboard.press('ArrowDown');
+  assert.equal(await page.locator('input[name=choice]').nth(1).isChecked(), true);
+  assert.equal((await state(page)).done[1].choice, -1);  // an arrow is no answer
+  await reach('#answer');
+  await page.keyboard.press('Enter');
+  assert.equal((await state(page)).done[1].choice, 1);
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'next');
+  await page.keyboard.press('Enter');
+  assert.equal((await state(page)).at, 2);
+  // To the results by the strip.
+  await reach('#strip button');
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Enter');
+  assert.equal(await text(page, 'sum'), '1 of 2 right');
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'sum');
+  // A name is a name, and no key of the page's.
+  await page.locator('#student').focus();
+  await page.keyboard.type('Ben 123 n b');
+  assert.equal((await state(page)).student, 'Ben 123 n b');
+  assert.equal((await state(page)).at, 5);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('a key that is held down goes one step only', async () => {
+  const { page } = await browser.page('questions');
+  await page.keyboard.press('2');
+  for (let i = 0; i < 5; ++i) await page.keyboard.down('Enter');
+  await page.keyboard.up('Enter');
+  assert.equal((await state(page)).at, 0);
+  assert.equal((await state(page)).done[0].choice, 1);
+  await page.close();
+});
+
+test('an answer is given once', async () => {
+  const { page } = await browser.page('questions');
+  const chosen = await answer(page, 0, true);
+  assert.equal(await page.locator('input[name=choice]:disabled').count(), 3);
+  await page.locator('.option').nth(kAnswers[0]).click({ force: true });
+  await page.evaluate(() => window.arsisLesson.answer());
+  assert.equal((await state(page)).done[0].choice, chosen);
+  await page.reload();
+  await page.keyboard.press('2');
+  await page.keyboard.press('Enter');
+  assert.equal((await state(page)).done[0].choice, chosen);
+  await page.close();
+});
+
+test('a wrong answer is told in words, with the picture of what was played; the others are shown on demand', async () => {
+  const { page } = await browser.page('questions');
+  assert.equal(await page.locator('#picture svg').count(), 0);
+  await answer(page, 0, true);
+  const seen = page.locator('#picture svg:visible');
+  assert.equal(await seen.textContent(), 'wide picture 2');
+  assert.equal(await text(page, 'caption'), 'what was played: motif 2');
+  assert.equal(await seen.getAttribute('aria-label'), 'what was played: motif 2');
+  assert.deepEqual(await page.locator('.option em').allTextContents(), ['', 'this is what was played', 'your answer']);
+  assert.deepEqual(await page.locator('#strip button').first().getAttribute('aria-label'), 'question 1, not right');
+  await page.locator('#compare').getByRole('button', { name: 'motif 3', exact: true }).click();
+  assert.equal(await seen.textContent(), 'wide picture 3');
+  assert.equal(await text(page, 'caption'), 'for comparison: motif 3');
+  await page.setViewportSize({ width: 390, height: 800 });
+  assert.equal(await seen.textContent(), 'narrow picture 3');
+  // Its cursor goes with the music.
+  await untilPlaying(page);
+  const cursor = page.locator('#picture .narrow .cursor');
+  const first = (await cursor.boundingBox()).x;
+  await page.waitForTimeout(400);
+  assert.ok((await cursor.boundingBox()).x > first + 5);
+  await page.close();
+});
+
+test('each question plays what is asked, and each choice can be compared at the same place', async () => {
+  const { page } = await browser.page('questions');
+  for (const item of [0, 3]) {
+    await page.evaluate((at) => window.arsisLesson.go(at), item);
+    const asked = samplesOf(await page.evaluate(playOffline,
+      { seconds: 1.5, steps: [{ at: 0, call: 'playOrPause', with: [] }] }));
+    assert.equal(toneIn(asked, 0.3, 1.2), toneOf(item, kAnswers[item]));
+    await answer(page, item);
+    const other = (kAnswers[item] + 1) % kChoices[item];
+    const both = samplesOf(await page.evaluate(playOffline, { seconds: 2, steps: [
+      { at: 0, call: 'play', with: [4] }, { at: 1, call: 'hear', with: [other] }] }));
+    assert.equal(toneIn(both, 0.3, 0.9), toneOf(item, kAnswers[item]));
+    assert.equal(toneIn(both, 1.2, 1.8), toneOf(item, other));
+    const usual = levelOf(both, kRate, 0.4, 0.8);
+    for (let from = 0.9; from < 1.3; from += 0.01) {
+      const level = levelOf(both, kRate, from, from + 0.01);
+      assert.ok(level > 0.6 * usual && level < 1.4 * usual, `${level} of ${usual} at ${from}`);
+    }
+  }
+  await page.close();
+});
+
+test('while it plays, a button for another choice changes what is heard and not the place', async () => {
+  const { page, faults } = await browser.page('questions');
+  await answer(page, 0);
+  await button(page, 'play').click();
+  await untilPlaying(page);
+  near(await toneHeard(page), toneOf(0, 1), 8, 'tone');
+  for (const [key, choice] of [['motif 3', 2], ['motif 1', 0]]) {
+    const before = (await state(page)).beat;
+    await page.locator('#compare').getByRole('button', { name: key, exact: true }).click();
+    const after = (await state(page)).beat;
+    assert.ok(after >= before && after < before + 1, `${before} to ${after}`);
+    near(await toneHeard(page), toneOf(0, choice), 8, key);
+    assert.equal(await page.locator('#compare [aria-pressed=true]').textContent(), key);
+  }
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('the passage ends, and can be played again; that is counted until the answer', async () => {
+  const { page } = await browser.page('questions');
+  await button(page, 'play').click();
+  await untilPlaying(page);
+  await page.evaluate(() => {
+    const { player } = window.arsisLesson;
+    return player.play(player.voices[player.voice].map.beatAt(3.6));
+  });
+  await button(page, 'play again').click({ timeout: 5000 });
+  await untilPlaying(page);
+  await page.waitForTimeout(300);
+  await page.keyboard.press(' ');
+  await page.keyboard.press(' ');  // goes on, which is not from the beginning
+  assert.equal((await state(page)).done[0].played, 2);
+  await answer(page, 0);
+  await page.keyboard.press('1');
+  assert.equal((await state(page)).done[0].played, 2);
+  await page.close();
+});
+
+test('what was done is there after a reload, for this set only', async () => {
+  const { page } = await browser.page('questions');
+  await answer(page, 0);
+  await page.keyboard.press('Enter');
+  await answer(page, 1, true);
+  await page.evaluate(() => {
+    const { student } = window.arsisLesson.controls;
+    student.value = 'Ada';
+    student.dispatchEvent(new Event('input'));
+  });
+  const before = await state(page);
+  await page.reload();
+  const { at, done, student } = await state(page);
+  assert.deepEqual({ at, student }, { at: 1, student: 'Ada' });
+  assert.deepEqual(done.map(({ choice }) => choice), before.done.map(({ choice }) => choice));
+  assert.equal(await text(page, 'score'), 'so far 1 of 2 right; guessing gets 0.8 in the mean');
+  assert.equal(await text(page, 'verdict'), 'Not so: it was flat, you answered shaped.');
+  await page.goto(page.url().replace('questions', 'answered-otherwise'));
+  assert.equal((await state(page)).done.every(({ choice }) => choice === -1), true);
+  await page.close();
+});
+
+for (const [what, prepare] of [
+  ['no store', () => { Object.defineProperty(window, 'sessionStorage', { get() { throw new Error('no'); } }); }],
+  ['a full store', () => { Storage.prototype.setItem = () => { throw new Error('full'); }; }],
+  ['a damaged store', () => { Storage.prototype.getItem = () => '{"at":1e9,"done":[{"choice":77}],"student":7}'; }],
+  ['a store of something else', () => { Storage.prototype.getItem = () => '{"at":0,"student":"","done":[null,1,2,3,4]}'; }],
+]) {
+  test(`with ${what} it works and begins anew`, async () => {
+    const { page, faults } = await browser.page('questions', { prepare });
+    assert.equal((await state(page)).at, 0);
+    await answer(page, 0);
+    assert.equal(await text(page, 'verdict'), 'Right: it was motif 2.');
+    assert.deepEqual(faults, []);
+    await page.close();
+  });
+}
+
+test('starting over asks first', async () => {
+  const { page } = await browser.page('questions');
+  await answer(page, 0);
+  await button(page, 'results').click();
+  await page.getByLabel('your name').fill('Ada');
+  await button(page, 'start over').click();
+  assert.equal(await page.getByRole('dialog').isVisible(), true);
+  await page.keyboard.press('n');  // no key of the page's
+  await page.keyboard.press('Escape');
+  assert.equal((await state(page)).done[0].choice, kAnswers[0]);
+  await button(page, 'start over').click();
+  await button(page, 'keep them').click();
+  assert.equal((await state(page)).student, 'Ada');
+  await button(page, 'start over').click();
+  await page.getByRole('dialog').getByRole('button', { name: 'start over' }).click();
+  assert.equal(await text(page, 'count'), 'question 1 of 5');
+  assert.equal(await page.locator('input[name=choice]:checked').count(), 0);
+  assert.equal((await state(page)).done[0].choice, -1);
+  assert.equal((await state(page)).student, '');
+  await page.reload();
+  assert.equal((await state(page)).done[0].choice, -1);
+  await page.close();
+});
+
+// All that a set with other answers could differ in before an answer: every element with all
+// attributes, texts and its place on the screen, and the screen itself.
+async function lookOf(page) {
+  await page.mouse.move(0, 0);
+  return { screen: (await page.screenshot({ animations: 'disabled' })).toString('base64'),
+    all: await page.evaluate(() => {
+      const copy = document.documentElement.cloneNode(true);
+      copy.querySelector('#data').remove();
+      const boxes = [...document.querySelectorAll('body *')].map((element) => {
+        const { x, y, width, height } = element.getBoundingClientRect();
+        return `${element.tagName} ${x} ${y} ${width} ${height}`;
+      });
+      return { html: copy.outerHTML, boxes, title: document.title };
+    }) };
+}
+
+test('nothing that can be seen or read tells an answer before it is given', async () => {
+  const looks = [];
+  for (const name of ['questions', 'answered-otherwise']) {
+    const { page } = await browser.page(name);
+    const seen = [];
+    for (let item = 0; item < 5; ++item) {
+      seen.push(await lookOf(page));
+      await page.keyboard.press('1');
+      await page.keyboard.press(' ');
+      await untilPlaying(page);
+      await page.waitForFunction(() => window.arsisLesson.player.sounds.sizes.size === window.arsisLesson.voices[window.arsisLesson.at].length);
+      seen.push(await lookOf(page));
+      await page.keyboard.press('n');
+    }
+    looks.push(seen);
+    await page.close();
+  }
+  looks[0].forEach((look, i) => {
+    assert.deepEqual(look.all, looks[1][i].all, `step ${i}`);
+    assert.ok(look.screen === looks[1][i].screen, `screen at step ${i}`);
+  });
+});
+
+test('a sound that cannot be played is said, left out and not counted', async () => {
+  const { page, faults } = await browser.page('broken-lesson');
+  await page.keyboard.press(' ');
+  await page.getByRole('status').getByText('does not count').waitFor();
+  assert.equal(await page.locator('input[name=choice]:disabled').count(), 3);
+  assert.equal(await button(page, 'this is my answer').isVisible(), false);
+  await page.keyboard.press('1');
+  await page.keyboard.press('Enter');
+  assert.equal((await state(page)).done[0].choice, -1);
+  assert.equal(await page.locator('#strip button').first().getAttribute('aria-label'), 'question 1, cannot be played');
+  await button(page, 'next question').click();
+  await answer(page, 1);
+  await button(page, 'shaped').click();
+  await page.getByRole('status').getByText('This one cannot be played here.').waitFor();
+  await button(page, 'flat').click();
+  await untilPlaying(page);
+  assert.equal(await page.locator('#status.seen').count(), 0);
+  await page.reload();
+  await page.keyboard.press('b');
+  assert.equal(await page.locator('input[name=choice]:disabled').count(), 3);
+  await button(page, 'results').click();
+  assert.equal(await text(page, 'sum'), '1 of 1 right');
+  assert.equal(await text(page, 'by-chance'),
+    'Guessing would have got 0.5 in the mean. 1 could not be played and does not count.');
+  const { rows } = await savedTable(page);
+  assert.deepEqual(rows.slice(1).map((row) => row.slice(5, 8)), [['', '', 'not counted'], ['flat', 'flat', 'yes']]);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('the right answer of a question that is open is not saved', async () => {
+  const { page } = await browser.page('questions');
+  await answer(page, 0);
+  await button(page, 'results').click();
+  assert.equal(await text(page, 'by-chance'), 'Guessing would have got 0.3 in the mean. 4 questions are still open.');
+  const { name, rows } = await savedTable(page);
+  assert.equal(name, 'lesson-answers.csv');
+  assert.deepEqual(rows.slice(2).map((row) => row.slice(5, 8)), Array(4).fill(['', '', '']));
+  await page.close();
+});
+
+test('a set without questions says so', async () => {
+  const { page, faults } = await browser.page('no-questions');
+  assert.equal(await page.getByText('There are no questions in this set.').isVisible(), true);
+  assert.equal(await page.getByRole('button').count(), 0);
+  assert.deepEqual(await browser.accessFaults(page), []);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('a single drawing is moved sideways on a phone, and the page is not', async () => {
+  const { page } = await browser.page('single-lesson', { width: 390 });
+  assert.equal(await page.locator('#back').isVisible(), false);
+  await answer(page, 0);
+  const drawing = page.locator('#picture .systems');
+  const { scroll, seen } = await drawing.evaluate((element) => ({ scroll: element.scrollWidth, seen: element.clientWidth }));
+  assert.ok(scroll > seen, `${scroll} in ${seen}`);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);
+  assert.deepEqual(await browser.accessFaults(page), []);
+  await button(page, 'to the results').click();
+  assert.equal(await text(page, 'sum'), '1 of 1 right');
+  await page.close();
+});
+
+test('hostile texts are texts and no more', async () => {
+  const { page, faults } = await browser.page('hostile-lesson', { width: 390 });
+  const fits = async () => assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);
+  assert.ok((await page.title()).startsWith('</script><img'));
+  await fits();
+  await page.keyboard.press('1');
+  await page.keyboard.press('Enter');
+  await fits();
+  assert.ok((await text(page, 'verdict')).startsWith('Not so: it was </script><img'));
+  await page.keyboard.press('n');
+  await page.keyboard.press('2');
+  await page.keyboard.press('Enter');
+  await page.keyboard.press('n');
+  await fits();
+  assert.equal(await page.locator('img').count(), 0);
+  const { rows } = await savedTable(page);
+  assert.deepEqual([rows[1][3], rows[1][5]], ['\'=1+1,"quoted"\nand on another line', '\'@SUM(1)']);
+  assert.ok(rows[1][6].startsWith('</script><img src=x onerror="document.title=\'taken\'">'));
+  assert.equal(rows[2][6], '\'-flat\ufffd');
+  assert.equal(await page.title() === 'taken', false);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('of a long set only the sounds nearby are held', async () => {
+  const { page, faults } = await browser.page('long-lesson', { prepare: () => {
+    window.made = [];
+    const decode = BaseAudioContext.prototype.decodeAudioData;
+    BaseAudioContext.prototype.decodeAudioData = async function (bytes) {
+      const buffer = await decode.call(this, bytes);
+      window.made.push(new WeakRef(buffer));
+      return buffer;
+    };
+  } });
+  const session = await page.context().newCDPSession(page);
+  for (let item = 0; item < 12; ++item) {
+    await page.keyboard.press(' ');
+    await page.waitForFunction(() => window.arsisLesson.player.sounds.sizes.size === 4);
+    if (item % 6 === 5) {
+      // What is fading out is let go a second later.
+      await page.waitForTimeout(1300);
+      await session.send('HeapProfiler.collectGarbage');
+      const held = await page.evaluate(() => window.made.filter((made) => made.deref()).length);
+      assert.ok(held <= 8, `${held} sounds held`);
+    }
+    await page.keyboard.press('n');
+  }
+  assert.ok(await page.evaluate(() => window.made.length) >= 48);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
+test('all that can be used is reached with the tab key, and is seen to be', async () => {
+  const { page } = await browser.page('questions');
+  const reached = async (count) => {
+    const found = [];
+    for (let i = 0; i < count; ++i) {
+      await page.keyboard.press('Tab');
+      found.push(await page.evaluate(() => {
+        const at = document.activeElement;
+        const seen = at.type === 'radio' ? at.closest('.option') : at;
+        return { what: at.id || at.name || at.closest('body [id]')?.id || at.tagName,
+          mark: getComputedStyle(seen).outlineStyle };
+      }));
+    }
+    for (const { what, mark } of found.filter((each) => each.what !== 'BODY' && each.what !== 'HTML')) {
+      assert.ok(mark !== 'none' && mark !== '', `${what}: ${mark}`);
+    }
+    return found.map(({ what }) => what);
+  };
+  await page.keyboard.press('1');
+  await page.evaluate(() => document.activeElement.blur());
+  const asking = await reached(9);
+  for (const what of ['play', 'volume', 'strip', 'choice', 'answer', 'next', 'SUMMARY']) {
+    assert.ok(asking.includes(what), `${what} of ${asking}`);
+  }
+  assert.equal(asking.filter((what) => what === 'strip').length, 1);
+  await page.keyboard.press('Enter');
+  await page.evaluate(() => window.arsisLesson.answer());
+  const comparing = await reached(4);
+  assert.equal(comparing.filter((what) => what === 'compare').length, 3, `${comparing}`);
+  await page.close();
+});
+
+test('the page lets no other script run', async () => {
+  const { page } = await browser.page('questions');
+  const ran = await page.evaluate(() => {
+    const script = document.createElement('script');
+    script.textContent = 'window.taken = true';
+    document.body.append(script);
+    return new Promise((resolve) => setTimeout(() => resolve(window.taken === true), 100));
+  });
+  assert.equal(ran, false);
+  await page.close();
+});
+
+for (const width of [390, 1280]) {
+  for (const dark of [false, true]) {
+    test(`a page ${width} wide, ${dark ? 'dark' : 'light'}, is filled and has no serious fault of access`, async () => {
+      const { page, faults } = await browser.page('questions', { width, dark });
+      const check = async (when) => {
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+        assert.ok(wide <= width, `${when}: ${wide} wide`);
+        assert.deepEqual(await browser.accessFaults(page), [], when);
+      };
+      await check('asking');
+      await answer(page, 0, true);
+      await check('answered');
+      await button(page, 'results').click();
+      await check('results');
+      await button(page, 'start over').click();
+      await check('sure');
+      assert.deepEqual(faults, []);
+      await page.close();
+    });
+  }
+}
