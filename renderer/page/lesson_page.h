@@ -66,9 +66,9 @@ struct LessonPage {
 //   data  of the same page
 std::string lesson_page(const LessonPage& page, std::string_view data);
 
-// The sum of a set, 16 hexadecimal digits: that of all its texts, numbers, sounds and answers. What
-// a student has done is kept under it.
-// Source: FNV-1a, 64 bits (Fowler, Noll, Vo; RFC 9923, from memory).
+// The sum of a set, 16 hexadecimal digits: of its texts, amounts, answers and sounds. What a
+// student has done is kept under it. check_sum() of base/check_sum.h, texts and lists with their
+// lengths before them.
 std::string lesson_sum(const LessonPage& page);
 
 // The answer as the data have it: (answer + h) mod choices, h being the upper 16 bits of the 32-bit

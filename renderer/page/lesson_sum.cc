@@ -1,9 +1,11 @@
 // The sum of a set, and an answer hidden by it.
 #include <fmt/format.h>
 
-#include <cstring>
+#include <array>
+#include <bit>
 #include <span>
 
+#include "base/check_sum.h"
 #include "page/lesson_page.h"
 
 namespace arsis {
@@ -14,27 +16,26 @@ namespace {
 class Sum {
  public:
   void add(std::span<const std::uint8_t> bytes) {
-    add(static_cast<std::uint64_t>(bytes.size()));
-    for (const std::uint8_t byte : bytes) mix(byte);
+    add(std::uint64_t{bytes.size()});
+    value_ = check_sum(bytes, value_);
   }
   void add(std::string_view text) {
-    add(static_cast<std::uint64_t>(text.size()));
-    for (const char letter : text) mix(static_cast<std::uint8_t>(letter));
+    add(std::uint64_t{text.size()});
+    value_ = check_sum(text, value_);
   }
   void add(std::uint64_t number) {
-    for (int shift = 0; shift < 64; shift += 8) mix(static_cast<std::uint8_t>(number >> shift));
+    std::array<std::uint8_t, 8> bytes{};
+    for (std::uint8_t& byte : bytes) {
+      byte = static_cast<std::uint8_t>(number);
+      number >>= 8;
+    }
+    value_ = check_sum(bytes, value_);
   }
-  void add(double number) {
-    std::uint64_t bits = 0;
-    std::memcpy(&bits, &number, sizeof bits);
-    add(bits);
-  }
+  void add(double number) { add(std::bit_cast<std::uint64_t>(number)); }
   std::uint64_t value() const { return value_; }
 
  private:
-  void mix(std::uint8_t byte) { value_ = (value_ ^ byte) * 0x100000001b3ULL; }
-
-  std::uint64_t value_ = 0xcbf29ce484222325ULL;
+  std::uint64_t value_ = kNoBytesSum;
 };
 
 }  // namespace

@@ -182,6 +182,21 @@ test('the keyboard does all of it', async () => {
   await page.close();
 });
 
+test('it is read out: what is asked, the choices, and what was right', async () => {
+  const { page } = await browser.page('questions');
+  const asked = page.getByRole('group', { name: 'Which motif leads?' });
+  assert.equal(await asked.getByRole('radio').count(), 3);
+  assert.equal(await asked.getByRole('radio', { name: 'motif 2' }).count(), 1);
+  assert.equal(await page.getByRole('heading', { name: 'Which motif leads?' }).count(), 1);
+  const told = page.getByRole('status').filter({ hasText: 'Right' });
+  assert.equal(await told.count(), 0);
+  await answer(page, 0);
+  assert.equal(await told.count(), 1);
+  assert.equal(await page.getByRole('group', { name: 'hear the passage as' }).getByRole('button', { pressed: true }).textContent(), 'motif 2');
+  assert.equal(await page.getByRole('button', { name: 'question 1, right' }).count(), 1);
+  await page.close();
+});
+
 test('a key that is held down goes one step only', async () => {
   const { page } = await browser.page('questions');
   await page.keyboard.press('2');
