@@ -8,6 +8,8 @@
 namespace arsis {
 namespace {
 
+constexpr std::string_view kPlainTitle = "Listening questions";
+
 constexpr std::string_view kDesk =
     "<section class=\"desk\" aria-label=\"Listening\">\n"
     "<button type=\"button\" id=\"play\">play</button>\n<div class=\"slides\">\n";
@@ -80,9 +82,10 @@ void add_body(std::string& html, const LessonPage& page) {
 
 std::string lesson_page(const LessonPage& page, std::string_view data) {
   std::string html;
-  add_head(html, page.title, kLessonScript);
+  const std::string_view title = page.title.empty() ? kPlainTitle : page.title;
+  add_head(html, title, kLessonScript);
   html += "<body>\n";
-  add_header(html, page.title, page.subtitle);
+  add_header(html, title, page.subtitle);
   add_body(html, page);
   for (const LessonItem& item : page.items) {
     for (const LessonChoice& choice : item.choices) add_drawing(html, choice);

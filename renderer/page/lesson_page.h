@@ -54,7 +54,7 @@ struct LessonItem {
 inline constexpr std::size_t kMostLessonChoices = 9;  // one key of the keyboard each
 
 struct LessonPage {
-  std::string title;     // any bytes
+  std::string title;     // any bytes; empty: "Listening questions"
   std::string subtitle;  // any bytes; empty: none
   std::vector<LessonItem> items;
   int sample_rate = 24'000;  // of the sounds, frames a second

@@ -112,6 +112,12 @@ TEST(LessonPage, SaysSoWhereThereAreNoQuestions) {
   EXPECT_EQ(count_of(html, "There are no questions in this set."), 1u);
 }
 
+TEST(LessonPage, HasAPlainTitleWhereThereIsNone) {
+  const std::string html = html_of({});
+  EXPECT_EQ(count_of(html, "<title>Listening questions</title>"), 1u);
+  EXPECT_EQ(count_of(html, ">Listening questions</h1>"), 1u);
+}
+
 TEST(LessonPage, IsTheSameForTheSameSet) {
   EXPECT_EQ(html_of(small_lesson()), html_of(small_lesson()));
 }
