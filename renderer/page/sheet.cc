@@ -219,6 +219,13 @@ Sheet sheet_of(Ink ink, Millimetres width, Millimetres height) {
 
 }  // namespace
 
+std::optional<Paper> paper_named(std::string_view name) {
+  for (const Paper& paper : {kA4, kLetter}) {
+    if (paper.name == name) return paper;
+  }
+  return std::nullopt;
+}
+
 Paper landscape(Paper paper) { return {paper.name, paper.height, paper.width}; }
 
 Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Paper paper,

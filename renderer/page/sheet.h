@@ -22,6 +22,9 @@ struct Paper {
 inline constexpr Paper kA4{"a4", {210.0}, {297.0}};
 inline constexpr Paper kLetter{"letter", {215.9}, {279.4}};
 
+// "a4", "letter"; none for others.
+std::optional<Paper> paper_named(std::string_view name);
+
 // The same on its side.
 Paper landscape(Paper paper);
 
