@@ -54,7 +54,8 @@ Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
 
 // The same without a sheet: its systems one by one, each at most that wide. At least one. The same
 // errors.
+//   stretch  as of Frame
 Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
-                                            const FieldSource& fields = {});
+                                            const FieldSource& fields = {}, double stretch = 1.0);
 
 }  // namespace arsis

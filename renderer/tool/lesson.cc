@@ -7,8 +7,10 @@
 
 #include "base/files.h"
 #include "base/text.h"
+#include "page/printing.h"
 #include "tool/exit_code.h"
 #include "tool/lesson_folder.h"
+#include "tool/lesson_papers.h"
 #include "tool/lesson_set.h"
 #include "tool/lesson_sound.h"
 #include "tool/lesson_wish.h"
@@ -17,10 +19,26 @@
 namespace arsis {
 namespace {
 
-const std::vector<std::string> kPapers = {};
+const std::vector<std::string> kPapers = {"student.html", "student.pdf", "key.html", "key.pdf"};
+
+Result<Done> write_sheet(const LessonFolder& folder, const std::string& name,
+                         const QuestionSheet& sheet, Paper paper) {
+  const std::string html = question_sheet_html(sheet, paper);
+  const Result<Done> written =
+      write_file(folder.file(name + ".html"), Bytes(html.begin(), html.end()));
+  if (!written) return written;
+  const Result<Bytes> pdf = pdf_of(draw_question_sheets(sheet, paper), sheet.title);
+  if (!pdf) return pdf.diagnostics();
+  return write_file(folder.file(name + ".pdf"), *pdf);
+}
+
+Result<Done> write_papers(const LessonFolder& folder, const LessonSet& set, Paper paper) {
+  const Result<Done> written = write_sheet(folder, "student", student_sheet(set, paper), paper);
+  return written ? write_sheet(folder, "key", key_sheet(set, paper), paper) : written;
+}
 
 // Whether writing would destroy what the set is made from; says so.
-bool destroys_an_input(const LessonSet& set, const LessonFiles& files) {
+bool destroys_a_source(const LessonSet& set, const LessonFiles& files) {
   std::vector<std::filesystem::path> outputs;
   for (const std::string& paper : files.papers) outputs.push_back(files.folder / paper);
   for (std::size_t i = 0; i < files.questions; ++i) outputs.push_back(clip_path(files, i));
@@ -36,7 +54,7 @@ bool destroys_an_input(const LessonSet& set, const LessonFiles& files) {
 }
 
 // "24 questions (order 1, TimGM6mb.sf2)".
-std::string summary_of(const LessonSet& set, const LessonWish& wish) {
+std::string set_summary(const LessonSet& set, const LessonWish& wish) {
   const std::size_t count = set.questions.size();
   return fmt::format("{} question{} (order {}, {})", count, count == 1 ? "" : "s", wish.wishes.seed,
                      set.soundfont.filename().string());
@@ -61,17 +79,19 @@ int run_lesson(const LessonArgs& args) {
   const auto set = lesson_set_of(args, *wish, code);
   if (!set) return code;
   LessonFiles files{args.output, set->questions.size(), wish->ending, kPapers, set->sum};
-  if (destroys_an_input(*set, files)) return kUsageAtFault;
+  if (destroys_a_source(*set, files)) return kUsageAtFault;
   const Result<LessonFolder> folder = LessonFolder::open(std::move(files), args.force);
   if (!folder) return report(folder.diagnostics()), kInputAtFault;
   const std::string name = printable(args.output, kLongestPath);
-  const std::string summary = summary_of(*set, *wish);
+  const std::string summary = set_summary(*set, *wish);
   if (folder->is_whole()) {
     fmt::print("{} is whole already: {}\n", name, summary);
     return kDone;
   }
   const auto sound = make_lesson_sound(*set, *wish, *folder, code);
   if (!sound) return code;
+  const Result<Done> written = write_papers(*folder, *set, wish->paper);
+  if (!written) return report(written.diagnostics()), kInputAtFault;
   const Result<Done> finished = folder->finish();
   if (!finished) return report(finished.diagnostics()), kInputAtFault;
   say_what_is_written(name, summary, *sound);

@@ -27,7 +27,7 @@ constexpr std::size_t kMostText = 4096;
 constexpr std::size_t kMostPart = 64u << 20;  // bytes: all choices of one question
 constexpr std::size_t kMostClip = 1u << 31;   // bytes
 
-std::span<const std::uint8_t> bytes_of(std::string_view text) {
+std::span<const std::uint8_t> text_bytes(std::string_view text) {
   return {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()};
 }
 
@@ -36,9 +36,9 @@ void add_number(Bytes& bytes, std::uint64_t number) {
 }
 
 // Reads what the writer wrote; an end too early gives zeros and is remembered.
-class Cursor {
+class PartCursor {
  public:
-  explicit Cursor(std::span<const std::uint8_t> bytes) : left_(bytes) {}
+  explicit PartCursor(std::span<const std::uint8_t> bytes) : left_(bytes) {}
   std::span<const std::uint8_t> take(std::size_t count) {
     if (count > left_.size()) {
       is_short_ = true;
@@ -138,8 +138,9 @@ Bytes bytes_of_part(const LessonPart& part, std::uint64_t set_sum) {
 
 std::optional<LessonPart> part_of_bytes(std::span<const std::uint8_t> bytes,
                                         std::uint64_t set_sum) {
-  Cursor cursor(bytes);
-  if (!std::ranges::equal(cursor.take(kPartHead.size()), bytes_of(kPartHead))) return std::nullopt;
+  PartCursor cursor(bytes);
+  if (!std::ranges::equal(cursor.take(kPartHead.size()), text_bytes(kPartHead)))
+    return std::nullopt;
   if (cursor.number() != set_sum) return std::nullopt;
   LessonPart part;
   part.clip_sum = cursor.number();
@@ -179,7 +180,7 @@ Result<LessonFolder> LessonFolder::open(LessonFiles files, bool force) {
 
 bool LessonFolder::is_whole() const {
   const Result<Bytes> bytes = read_file(files_.folder / kSetFile, kMostText);
-  if (!bytes || !std::ranges::equal(*bytes, bytes_of(text(true)))) return false;
+  if (!bytes || !std::ranges::equal(*bytes, text_bytes(text(true)))) return false;
   std::error_code ignored;
   for (const std::string& paper : files_.papers) {
     if (!fs::exists(file(paper), ignored)) return false;
@@ -228,13 +229,13 @@ std::string LessonFolder::text(bool whole) const {
 
 Result<Done> LessonFolder::write_text(bool whole) const {
   const std::string words = text(whole);
-  return write_file(files_.folder / kSetFile, bytes_of(words));
+  return write_file(files_.folder / kSetFile, text_bytes(words));
 }
 
 bool LessonFolder::holds_this_set() const {
   const Result<Bytes> bytes = read_file(files_.folder / kSetFile, kMostText);
-  return bytes && (std::ranges::equal(*bytes, bytes_of(text(false))) ||
-                   std::ranges::equal(*bytes, bytes_of(text(true))));
+  return bytes && (std::ranges::equal(*bytes, text_bytes(text(false))) ||
+                   std::ranges::equal(*bytes, text_bytes(text(true))));
 }
 
 Diagnostics LessonFolder::whats_in_the_way() const {

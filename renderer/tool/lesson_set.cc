@@ -26,9 +26,9 @@ constexpr int kSetVersion = 1;
 constexpr std::size_t kMostInput = 256u << 20;
 constexpr std::size_t kMostPlans = 50;
 
-class Builder {
+class SetBuilder {
  public:
-  Builder(const LessonArgs& args, const LessonWish& wish, int& code)
+  SetBuilder(const LessonArgs& args, const LessonWish& wish, int& code)
       : args_(args), wish_(wish), code_(code) {}
 
   std::optional<LessonSet> build() {
@@ -165,7 +165,7 @@ std::string LessonSet::title_of_piece(std::size_t piece) const {
 }
 
 std::optional<LessonSet> lesson_set_of(const LessonArgs& args, const LessonWish& wish, int& code) {
-  return Builder(args, wish, code).build();
+  return SetBuilder(args, wish, code).build();
 }
 
 }  // namespace arsis

@@ -17,12 +17,12 @@ constexpr std::array<std::string_view, 2> kFormats = {"mp3", "wav"};
 constexpr Lufs kClipLoudness{-23.0};
 // Of the clips' rates those that the page's coder takes, too. Source: RFC 6716 section 2.
 constexpr std::array kRates = {24'000, 48'000};
-constexpr double kLeastAmount = 1.0;  // percent
-constexpr double kMostAmount = 200.0;
+constexpr double kLeastLessonAmount = 1.0;  // percent
+constexpr double kMostLessonAmount = 200.0;
 
-class Reader {
+class WishReader {
  public:
-  explicit Reader(const LessonArgs& args) : args_(args) {}
+  explicit WishReader(const LessonArgs& args) : args_(args) {}
 
   Result<LessonWish> read() {
     read_count();
@@ -85,7 +85,7 @@ class Reader {
   double amount_of(const std::string& text) {
     const auto parsed = parse_number_with_unit(text);
     const bool fits = parsed && (parsed->unit == "%" || parsed->unit.empty()) &&
-                      parsed->number >= kLeastAmount && parsed->number <= kMostAmount;
+                      parsed->number >= kLeastLessonAmount && parsed->number <= kMostLessonAmount;
     if (fits) return parsed->number / 100.0;
     refuse("--amount", text, "write 1% to 200%; of nothing nothing is heard");
     return 1.0;
@@ -136,6 +136,6 @@ class Reader {
 
 }  // namespace
 
-Result<LessonWish> lesson_wish_of(const LessonArgs& args) { return Reader(args).read(); }
+Result<LessonWish> lesson_wish_of(const LessonArgs& args) { return WishReader(args).read(); }
 
 }  // namespace arsis

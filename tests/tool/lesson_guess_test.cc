@@ -5,15 +5,18 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 #include <span>
 #include <string>
 #include <vector>
 
 #include "base/binomial.h"
+#include "lesson/guessing.h"
 #include "lesson/treatment.h"
 #include "sound/loudness.h"
 #include "sound/recording.h"
 #include "tool/lesson_bench.h"
+#include "tool/lesson_papers.h"
 #include "tool/lesson_sound.h"
 
 namespace arsis::test {
@@ -119,6 +122,35 @@ TEST(LessonGuessing, WhateverTheAnswerTheClipLooksTheSame) {
     const double loudness = format == "mp3" ? -23.45 : -23.0;
     for (const Looks& looks : first) EXPECT_NEAR(looks.loudness, loudness, 0.1);
   }
+}
+
+// The students' sheet says what is asked and nothing else; the key says what is heard.
+TEST(LessonGuessing, WhateverTheAnswerTheSheetIsTheSame) {
+  const LessonBench bench;
+  LessonArgs args = bench.args();
+  args.questions = "12";
+  MadeSet made(bench, args);
+  std::set<std::string> sheets;
+  std::set<std::string> keys;
+  for (std::size_t answer = 0; answer < 3; ++answer) {
+    for (Question& each : made.set().questions) each.answer = answer % each.choices.size();
+    sheets.insert(question_sheet_html(student_sheet(made.set(), kA4), kA4));
+    const QuestionSheet key = key_sheet(made.set(), kA4);
+    keys.insert(question_sheet_html(key, kA4));
+    ASSERT_EQ(key.answers.size(), 12u);
+    for (std::size_t i = 0; i < 12; ++i) {
+      const Question& question = made.questions()[i];
+      EXPECT_EQ(key.answers[i], std::to_string(i + 1) + std::string(1, "abcd"[question.answer]));
+      EXPECT_EQ(key.questions[i].answer, question.answer);
+      EXPECT_FALSE(key.questions[i].picture.empty());
+      // Of the plan's own answer only where it is another.
+      const std::size_t own = plans_own(made.set().piece_of(question), question);
+      const bool differs = own < question.choices.size() && own != question.answer;
+      EXPECT_EQ(key.questions[i].remark.find("Your plan says") != std::string::npos, differs) << i;
+    }
+  }
+  EXPECT_EQ(sheets.size(), 1u);
+  EXPECT_EQ(keys.size(), 3u);
 }
 
 // How many of those guesses are right, beside chance.

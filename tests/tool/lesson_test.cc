@@ -39,6 +39,18 @@ TEST(Lesson, WritesAClipForEachQuestionWithNoMoreThanItsNumber) {
   }
 }
 
+TEST(Lesson, WritesSheetsForTheStudentsAndAKey) {
+  const LessonBench bench;
+  ASSERT_EQ(bench.arsis(lesson("-o set --questions 4 --title 'Class <4>' --paper letter")).code, 0);
+  for (const std::string name : {"student", "key"}) {
+    EXPECT_TRUE(bench.read("set/" + name + ".pdf").starts_with("%PDF-"));
+    const std::string html = bench.read("set/" + name + ".html");
+    EXPECT_NE(html.find("<h1>Class &lt;4&gt;</h1>"), std::string::npos);
+    EXPECT_NE(html.find("Lantern Song, bars "), std::string::npos);
+    EXPECT_EQ(html.find("☒") != std::string::npos, name == "key");
+  }
+}
+
 TEST(Lesson, MakesTheSameSetOfTheSameWordsAndAnotherOfAnotherOrder) {
   const LessonBench bench;
   for (const char* words :
