@@ -10,6 +10,7 @@
 #include "page/printing.h"
 #include "tool/exit_code.h"
 #include "tool/lesson_folder.h"
+#include "tool/lesson_html.h"
 #include "tool/lesson_papers.h"
 #include "tool/lesson_set.h"
 #include "tool/lesson_sound.h"
@@ -19,7 +20,8 @@
 namespace arsis {
 namespace {
 
-const std::vector<std::string> kPapers = {"student.html", "student.pdf", "key.html", "key.pdf"};
+const std::vector<std::string> kPapers = {"student.html", "student.pdf", "key.html", "key.pdf",
+                                          "lesson.html"};
 
 Result<Done> write_sheet(const LessonFolder& folder, const std::string& name,
                          const QuestionSheet& sheet, Paper paper) {
@@ -35,6 +37,12 @@ Result<Done> write_sheet(const LessonFolder& folder, const std::string& name,
 Result<Done> write_papers(const LessonFolder& folder, const LessonSet& set, Paper paper) {
   const Result<Done> written = write_sheet(folder, "student", student_sheet(set, paper), paper);
   return written ? write_sheet(folder, "key", key_sheet(set, paper), paper) : written;
+}
+
+Result<Done> write_page(const LessonFolder& folder, const LessonSet& set,
+                        std::vector<LessonPart> parts, int sample_rate) {
+  const std::string html = lesson_html(set, std::move(parts), sample_rate);
+  return write_file(folder.file("lesson.html"), Bytes(html.begin(), html.end()));
 }
 
 // Whether writing would destroy what the set is made from; says so.
@@ -88,9 +96,11 @@ int run_lesson(const LessonArgs& args) {
     fmt::print("{} is whole already: {}\n", name, summary);
     return kDone;
   }
-  const auto sound = make_lesson_sound(*set, *wish, *folder, code);
+  auto sound = make_lesson_sound(*set, *wish, *folder, code);
   if (!sound) return code;
-  const Result<Done> written = write_papers(*folder, *set, wish->paper);
+  Result<Done> written = write_papers(*folder, *set, wish->paper);
+  if (written)
+    written = write_page(*folder, *set, std::move(sound->parts), wish->audio.sample_rate);
   if (!written) return report(written.diagnostics()), kInputAtFault;
   const Result<Done> finished = folder->finish();
   if (!finished) return report(finished.diagnostics()), kInputAtFault;

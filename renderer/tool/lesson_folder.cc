@@ -127,6 +127,7 @@ Bytes bytes_of_part(const LessonPart& part, std::uint64_t set_sum) {
   Bytes bytes(kPartHead.begin(), kPartHead.end());
   add_number(bytes, set_sum);
   add_number(bytes, part.clip_sum);
+  add_number(bytes, part.frames);
   add_number(bytes, part.sounds.size());
   for (const Bytes& sound : part.sounds) {
     add_number(bytes, sound.size());
@@ -144,6 +145,7 @@ std::optional<LessonPart> part_of_bytes(std::span<const std::uint8_t> bytes,
   if (cursor.number() != set_sum) return std::nullopt;
   LessonPart part;
   part.clip_sum = cursor.number();
+  part.frames = cursor.number();
   const std::uint64_t count = cursor.number();
   if (count > kMostSounds) return std::nullopt;
   for (std::uint64_t i = 0; i < count && !cursor.is_short(); ++i) {

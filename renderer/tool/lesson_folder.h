@@ -21,6 +21,7 @@ namespace arsis {
 // What is kept of a question whose clip is written.
 struct LessonPart {
   std::uint64_t clip_sum = 0;  // check_sum() of the clip's file
+  std::uint64_t frames = 0;    // of each sound, and of the clip
   std::vector<Bytes> sounds;   // one for each choice
 };
 

@@ -88,6 +88,7 @@ class SetBuilder {
                "motifs, for phrase-leads and level-missing sentences of two or more "
                "phrases, for diminuendo a printed one over which something rises"));
     }
+    say_what_is_not_asked();
     for (const Question& question : set_.questions) {
       set_.sound += longest_choice(set_.piece_of(question), question) *
                     static_cast<double>(question.choices.size());
@@ -101,6 +102,18 @@ class SetBuilder {
                        fmt::format("{:.0f} minutes are possible: ask fewer, or --kinds about "
                                    "phrases",
                                    kLongestLesson.value / 60.0)));
+  }
+
+  // Of the kinds that were asked for by name: a round holds each kind that has a passage.
+  void say_what_is_not_asked() const {
+    const std::vector<QuestionKind>& kinds = wish_.wishes.kinds;
+    if (args_.kinds.empty() || set_.questions.size() < kinds.size()) return;
+    for (const QuestionKind kind : kinds) {
+      if (std::ranges::find(set_.questions, kind, &Question::kind) != set_.questions.end())
+        continue;
+      report({warning({}, fmt::format("no passage is there for {}", kKindNames[index_of(kind)]),
+                      "the set is made without it")});
+    }
   }
 
   bool find_soundfont() {

@@ -96,6 +96,7 @@ class SoundMaker {
         [&](double done) { show(kRenderingShare + (1.0 - kRenderingShare) * done); });
     if (!coded) return refuse(coded.diagnostics());
     LessonPart part;
+    part.frames = rendered->front().frames.size() / 2;
     part.sounds = *std::move(coded);
     const Result<Done> kept = folder_.keep(number_, part);
     if (!kept) return refuse(kept.diagnostics());

@@ -49,6 +49,15 @@ TEST(Lesson, WritesSheetsForTheStudentsAndAKey) {
     EXPECT_NE(html.find("Lantern Song, bars "), std::string::npos);
     EXPECT_EQ(html.find("☒") != std::string::npos, name == "key");
   }
+  const std::string page = bench.read("set/lesson.html");
+  EXPECT_NE(page.find("Class &lt;4&gt;"), std::string::npos);
+  // A sound for every choice: as many as there are boxes to tick.
+  const auto count = [](const std::string& text, const std::string& part) {
+    int found = 0;
+    for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;
+    return found;
+  };
+  EXPECT_EQ(count(page, "class=\"sound\""), count(bench.read("set/student.html"), "☐"));
 }
 
 TEST(Lesson, MakesTheSameSetOfTheSameWordsAndAnotherOfAnotherOrder) {
@@ -209,6 +218,25 @@ TEST(Lesson, SaysWhatAPlanWouldNeed) {
       std::string::npos)
       << ran.err;
   EXPECT_FALSE(bench.has("set"));
+}
+
+TEST(Lesson, SaysWhichKindsItMakesDoWithout) {
+  const LessonBench bench;
+  bench.write("plan.yaml", lantern_plan(kLanternSentences));
+  const Ran ran = bench.arsis(lesson("-o set --questions 2 --kinds diminuendo,flat-or-shaped"));
+  EXPECT_EQ(ran.code, 0);
+  EXPECT_EQ(ran.err, "warning: no passage is there for diminuendo; the set is made without it\n");
+}
+
+TEST(Lesson, DrawsItsQuestionsFromSeveralPlans) {
+  const LessonBench bench;
+  copy_demo(bench, "mill-round.mid");
+  const Ran ran = bench.arsis("lesson plan.yaml mill-round.mid -o set --questions 12 " +
+                              std::string(kQuickLesson));
+  EXPECT_EQ(ran.code, 0) << ran.err;
+  const std::string sheet = bench.read("set/student.html");
+  EXPECT_NE(sheet.find("Lantern Song, bars "), std::string::npos);
+  EXPECT_NE(sheet.find("Mill Round, bars "), std::string::npos);
 }
 
 TEST(Lesson, StopsWhereThereIsNoRoomAndGoesOnLater) {
