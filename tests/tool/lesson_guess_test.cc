@@ -29,6 +29,7 @@ struct Looks {
   double size = 0.0;      // bytes
   double length = 0.0;    // seconds
   double loudness = 0.0;  // LUFS
+  double peak = 0.0;      // dBFS of the samples
   double written = 0.0;   // the time, seconds
 
   bool operator==(const Looks&) const = default;
@@ -36,7 +37,7 @@ struct Looks {
 
 Looks looks_of(const fs::path& clip) {
   const Recording recording = read_recording(clip);
-  LoudnessMeter meter(recording.rate);
+  LoudnessMeter meter(recording.rate, PeakKind::kSample);
   std::vector<float> samples;
   for (std::size_t i = 0; i < recording.left.size(); ++i) {
     samples.insert(samples.end(), {recording.left[i], recording.right[i]});
@@ -46,6 +47,7 @@ Looks looks_of(const fs::path& clip) {
   looks.size = static_cast<double>(fs::file_size(clip));
   looks.length = static_cast<double>(recording.left.size()) / recording.rate;
   looks.loudness = meter.loudness().value_or(Lufs{0.0}).value;
+  looks.peak = meter.true_peak().value;
   looks.written =
       std::chrono::duration<double>(fs::last_write_time(clip).time_since_epoch()).count();
   return looks;
@@ -289,6 +291,7 @@ TEST(LessonGuessing, LooksTellNothing) {
     features["size"].push_back(looks.size);
     features["length"].push_back(looks.length);
     features["loudness"].push_back(looks.loudness);
+    features["peak"].push_back(looks.peak);
     features["number"].push_back(static_cast<double>(i));
     features["time it took"].push_back(looks.written - last);
     EXPECT_GE(looks.written, last) << i;
