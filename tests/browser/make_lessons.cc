@@ -23,7 +23,7 @@ using namespace arsis;
 constexpr int kRate = 24'000;
 constexpr double kShort = 6.0;  // seconds
 constexpr double kLong = 15.0;
-constexpr std::size_t kLongSet = 12;  // questions
+constexpr std::size_t kLongSet = 8;  // questions
 
 // Of the choice of an item; listening.mjs knows it as well.
 double tone_of(std::size_t item, std::size_t choice) {
