@@ -62,6 +62,21 @@ test('a single drawing is moved sideways on a phone, and the page is not', async
   await page.close();
 });
 
+test('of a great many questions a few rows are seen, the shown one among them', async () => {
+  const { page, faults } = await browser.page('crowded-lesson', { width: 390 });
+  for (const at of [0, 150, 199]) {
+    await page.evaluate((item) => window.arsisLesson.go(item), at);
+    const strip = await page.locator('#strip').boundingBox();
+    const shown = await page.locator('#strip [aria-current]').boundingBox();
+    assert.ok(strip.height < 200 && shown.y >= strip.y && shown.y + shown.height <= strip.y + strip.height,
+      `${JSON.stringify(strip)} ${JSON.stringify(shown)}`);
+    assert.ok((await page.locator('.option').last().boundingBox()).y < 760);
+  }
+  assert.deepEqual(await browser.accessFaults(page), []);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
 test('hostile texts are texts and no more', async () => {
   const { page, faults } = await browser.page('hostile-lesson', { width: 390 });
   const fits = async () => assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);

@@ -175,6 +175,16 @@ LessonPage long_set() {
   return page;
 }
 
+// As many questions as a set may have, without sounds or drawings.
+LessonPage crowded() {
+  LessonPage page;
+  page.title = "A crowded evening";
+  for (std::size_t i = 0; i < 200; ++i) {
+    page.items.push_back(item_of("Is it flat or shaped?", kShapes, i % 2, 1.0));
+  }
+  return page;
+}
+
 bool write(const std::filesystem::path& folder, const std::string& name, const LessonPage& page) {
   const std::string html = lesson_page(page, lesson_page_data(page));
   const Bytes bytes(html.begin(), html.end());
@@ -193,6 +203,7 @@ int main(int count, char** words) {
                     write(folder, "broken-lesson", broken(page)) &&
                     write(folder, "single-lesson", single(page)) &&
                     write(folder, "long-lesson", long_set()) &&
+                    write(folder, "crowded-lesson", crowded()) &&
                     write(folder, "no-questions", without_questions());
   if (!done) std::fputs("the pages could not be written\n", stderr);
   return done ? 0 : 1;

@@ -17,9 +17,9 @@ class Strip {
       return button;
     });
     setText(this.buttons[count], 'results');
-    const list = document.getElementById('strip');
-    list.replaceChildren(...this.buttons.map((button) => make('li', {}, button)));
-    list.addEventListener('keydown', (event) => this.key(event));
+    this.list = document.getElementById('strip');
+    this.list.replaceChildren(...this.buttons.map((button) => make('li', {}, button)));
+    this.list.addEventListener('keydown', (event) => this.key(event));
   }
 
   key(event) {
@@ -43,5 +43,10 @@ class Strip {
       if (i === at) button.setAttribute('aria-current', 'step');
       else button.removeAttribute('aria-current');
     });
+    if (at === this.at) return;
+    this.at = at;
+    // Of a great many the row that is of interest; the page itself is left where it is.
+    const { offsetTop, offsetHeight } = this.buttons[at];
+    this.list.scrollTop = offsetTop - (this.list.clientHeight - offsetHeight) / 2;
   }
 }
