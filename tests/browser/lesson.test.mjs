@@ -216,6 +216,7 @@ test('a wrong answer is told in words, with the picture of what was played; the 
   assert.ok((await cursor.boundingBox()).x > first + 5);
   await page.keyboard.press('n');
   await page.keyboard.press('n');
+  assert.equal(await page.locator('#notes svg:visible').textContent(), 'narrow notes of 3');
   await answer(page, 2);
   assert.equal(await seen.textContent(), 'narrow picture 3 of 3');
   await page.close();
