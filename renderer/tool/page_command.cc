@@ -128,10 +128,11 @@ Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wis
 
 // The file to be written. Reports what is wrong itself. None: with the exit code for it in `code`.
 std::optional<Bytes> file_of(const PageArgs& args, const PageWish& wish, const Loaded& loaded,
-                             const Passage& passage, const Picture& picture, int& code) {
+                             const Passage& passage, const Picture& picture,
+                             const AlignedTake* take, int& code) {
   const FieldSource staves = staves_of(loaded, wish);
   if (wish.ending == ".html") {
-    const ListeningRequest request{loaded, passage, picture, staves, args.plan, args.output};
+    const ListeningRequest request{loaded, passage, picture, staves, take, args.plan, args.output};
     const auto html = listening_html(request, args.listening, code);
     if (!html) return std::nullopt;
     return Bytes(html->begin(), html->end());
@@ -171,7 +172,8 @@ int draw(const PageArgs& args, const PageWish& wish, const Loaded& loaded, const
     picture.remarks = evidence_remarks({loaded.score, loaded.bound, loaded.printed});
   }
   int code = kDone;
-  const std::optional<Bytes> bytes = file_of(args, wish, loaded, passage, picture, code);
+  const std::optional<Bytes> bytes =
+      file_of(args, wish, loaded, passage, picture, take ? &*take : nullptr, code);
   if (!bytes) return code;
   const Result<Done> written = write_file(args.output, *bytes);
   report(written.diagnostics());
@@ -220,8 +222,10 @@ void add_page(CLI::App& app, std::function<int()>& run) {
                    "on: notes of MusicXML as an engraved staff, where the library is; off: by "
                    "pitch and time")
       ->capture_default_str();
-  command->add_option("--take", args->take,
-                      "a recorded take, a MIDI file, drawn over what the plan asks for");
+  command->add_option(
+      "--take", args->take,
+      "a recorded take, a MIDI file, drawn over what the plan asks for; in .html heard as "
+      "well");
   add_layer_options(*command, args->layers);
   add_span_options(*command, args->passage);
   add_listening_options(*command, args->listening);
