@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Sets everything up and passes the tests: formatting, the dev and the sanitize builds, the second
-# opinion on MusicXML and the listening page in a browser (where npm can fetch what they need), the
+# opinion on MusicXML and the pages in a browser (where npm can fetch what they need), the
 # fuzz targets over their kept corpus.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -47,11 +47,11 @@ else
 fi
 rm -rf "$scratch"
 
-say "The listening page in a browser"
+say "The pages in a browser"
 status=0
 tests/browser/run.sh build/dev/arsis || status=$?
 if [ "$status" = 3 ]; then
-  echo "the page has not been tried in a browser"
+  echo "the pages have not been tried in a browser"
 elif [ "$status" != 0 ]; then
   exit "$status"
 fi

@@ -3,50 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <nlohmann/json.hpp>
+
+#include "tool/script_data.h"
 
 namespace arsis {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-double rounded(double value, double steps) { return std::round(value * steps) / steps; }
-
-// Milliseconds are kept to tenths, beats to what divides them into sixths of a tick and less.
-double number(Seconds at) { return rounded(at.value, 1e4); }
-double number(Beats at) { return rounded(at.value, 1e6); }
-
-// The knots, in beats of the score. The script's stretches go on beyond the ends.
-Json map_json(const VoiceTime& voice) {
-  Json knots = Json::array();
-  Seconds last{-1.0};
-  for (const TimeMap::Knot& knot : voice.time.knots()) {
-    if (knot.second - last < Seconds{2e-4}) continue;  // would be the same moment when rounded
-    knots.push_back(number(knot.second));
-    knots.push_back(number(knot.beat - voice.moved));
-    last = knot.second;
-  }
-  return knots;
-}
-
-Json system_json(const DrawnSystem& system) {
-  Json ways = Json::array();
-  for (const Waypoint& waypoint : system.waypoints) {
-    ways.push_back(number(waypoint.at));
-    ways.push_back(rounded(waypoint.x.value, 1e3));
-  }
-  return {{"begin", number(system.span.begin)},
-          {"end", number(system.span.end)},
-          {"width", rounded(system.width.value, 1e3)},
-          {"ways", std::move(ways)}};
-}
-
-Json systems_json(std::span<const DrawnSystem> systems) {
-  Json list = Json::array();
-  for (const DrawnSystem& system : systems) list.push_back(system_json(system));
-  return list;
-}
 
 // A sentence, then its phrases, each with its motifs.
 class BlockList {
@@ -66,8 +30,8 @@ class BlockList {
     list_.push_back({{"name", block_name(music_.plan, level, index)},
                      {"level", name_of(level)},
                      {"label", spoken_name(music_.score, music_.plan, level, index)},
-                     {"begin", number(std::max(block.span.begin, drawn_.begin))},
-                     {"end", number(std::min(block.span.end, drawn_.end))},
+                     {"begin", script_number(std::max(block.span.begin, drawn_.begin))},
+                     {"end", script_number(std::min(block.span.end, drawn_.end))},
                      {"breath", counted_beat(music_.score.bars.at(within).signature).value}});
     if (level == Level::kMotif) return;
     const Level below = level == Level::kSentence ? Level::kPhrase : Level::kMotif;
@@ -103,16 +67,17 @@ std::string listening_data(const ListeningMusic& music) {
   const Span drawn{music.wide.front().span.begin, music.wide.back().span.end};
   Json voices = Json::array();
   for (const VoiceTime& voice : music.voices) {
-    voices.push_back(
-        {{"label", voice.label}, {"map", map_json(voice)}, {"length", number(voice.length)}});
+    voices.push_back({{"label", voice.label},
+                      {"map", knots_json(voice.time, voice.moved)},
+                      {"length", script_number(voice.length)}});
   }
   const Json json = {
       {"sampleRate", music.sample_rate},
-      {"begin", number(drawn.begin)},
+      {"begin", script_number(drawn.begin)},
       {"voices", std::move(voices)},
       {"blocks", BlockList(music, drawn).take()},
       {"systems", {{"wide", systems_json(music.wide)}, {"narrow", systems_json(music.narrow)}}}};
-  return json.dump(-1, ' ', true, Json::error_handler_t::replace);
+  return script_text(json);
 }
 
 }  // namespace arsis

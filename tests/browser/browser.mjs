@@ -7,6 +7,7 @@ import { join } from 'node:path';
 
 const modules = createRequire(join(process.env.ARSIS_MODULES, 'x.js'));
 const { chromium } = modules('playwright-core');
+export const { parse: parseCsv } = modules('csv-parse/sync');  // by RFC 4180
 const axe = readFileSync(modules.resolve('axe-core/axe.min.js'), 'utf8');
 
 const kFlags = ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
@@ -27,7 +28,7 @@ export class Browser {
     rmSync(this.folder, { recursive: true, force: true });
   }
 
-  // A listening page, by its name without ending. `faults` collects what a browser complains of and
+  // A page, by its name without ending. `faults` collects what a browser complains of and
   // every request for anything but the page itself.
   async page(name, { width = 1280, height = 800, dark = false, prepare } = {}) {
     const page = await this.context.newPage();

@@ -47,10 +47,11 @@ export function watchCursor(seconds) {
 }
 
 // Plays without a device, as fast as can be: the page's own player on an OfflineAudioContext.
-// steps: [{at, call, with}] in seconds: what to ask of the player then; 'play' first. The samples of
-// the middle between left and right, which samplesOf() reads.
+// steps: [{at, call, with}] in seconds: what to ask then of the player, or of the lesson around it;
+// 'play' first. The samples of the middle between left and right, which samplesOf() reads.
 export async function playOffline({ seconds, steps }) {
-  const { player } = window.arsisPage;
+  const { player } = window.arsisPage || window.arsisLesson;
+  const ask = (step) => (step.call in player ? player : window.arsisLesson)[step.call](...step.with);
   if (player.playing) player.pause();
   const rate = player.sampleRate;
   const offline = new OfflineAudioContext(2, Math.round(seconds * rate), rate);
@@ -65,13 +66,13 @@ export async function playOffline({ seconds, steps }) {
   for (const voice of player.voices.keys()) await player.sounds.get(offline, voice);
   const asked = steps.filter(({ at }) => at > 0);
   const at0 = steps.filter(({ at }) => at === 0);
-  for (const step of at0) await player[step.call](...step.with);
+  for (const step of at0) await ask(step);
   const moments = new Set(asked.map(({ at }) => at));
   for (let at = 0.25; at < seconds - 0.1; at += 0.25) moments.add(at);
   for (const at of moments) {
     offline.suspend(at).then(async () => {
       player.tick();
-      for (const step of asked.filter((each) => each.at === at)) await player[step.call](...step.with);
+      for (const step of asked.filter((each) => each.at === at)) await ask(step);
       resume();
     });
   }

@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
-# Opens listening pages in a real browser and listens: `run.sh PROGRAM [SCRIPT]`, the built `arsis`,
-# and a script to be run in place of the tests. What it needs beside the browser stays in the cache,
-# outside of the sources. Exits with 3 where that, or the browser, cannot be had.
+# Opens listening and lesson pages in a real browser and listens: `run.sh PROGRAM [SCRIPT]`, the built
+# `arsis` with the tests beside it, and a script to be run in place of the tests. What it needs beside
+# the browser stays in the cache, outside of the sources. Exits with 3 where that, or the browser,
+# cannot be had.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 program=$(realpath "${1:?name the built program}")
@@ -28,7 +29,7 @@ if [ ! -d "$tool" ]; then
   cp "$here/package.json" "$aside/"
   (cd "$aside" && timeout 120 npm install --silent --ignore-scripts --no-audit --no-fund --no-package-lock \
     --fetch-retries=1 --fetch-timeout=20000 >/dev/null) || {
-    echo "playwright-core and axe-core ($wanted) could not be fetched" >&2
+    echo "what the tests need of npm ($wanted) could not be fetched" >&2
     exit 3
   }
   # Where another run has been quicker, its folder stays.
@@ -43,6 +44,8 @@ for piece in ferry-study mill-round; do
   make_page "plans/$piece.yaml" --versions flat,shaped -o "$pages/$piece.html"
 done
 make_page tests/browser/hostile.yaml --sentence 1 --versions shaped -o "$pages/hostile.html"
+lessons=$(dirname "$program")/tests/make_lessons
+if [ -x "$lessons" ] || [ -d "$script" ]; then "$lessons" "$pages"; fi
 export ARSIS_PAGES="$pages" ARSIS_BROWSER="$browser" ARSIS_MODULES="$tool/node_modules"
 if [ -d "$script" ]; then
   timeout 300 node --test "$script"

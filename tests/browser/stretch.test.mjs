@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 
-const source = readFileSync(new URL('../../renderer/page/listening/stretch.js', import.meta.url), 'utf8');
+const source = readFileSync(new URL('../../renderer/page/shared/stretch.js', import.meta.url), 'utf8');
 const Stretch = new Function(`${source}; return Stretch;`)();
 const kRate = 24000;
 

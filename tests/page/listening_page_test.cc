@@ -95,7 +95,7 @@ TEST_F(Listening, TakesEveryTextForText) {
 TEST_F(Listening, HasNoLineUnderTheTitleWhereThereIsNone) {
   EXPECT_EQ(count(html(), "class=\"under\""), 0u);
   page_.subtitle = "bars 1 to 8";
-  EXPECT_EQ(count(html(), "<p class=\"under\">bars 1 to 8</p>"), 1u);
+  EXPECT_EQ(count(html(), "<p class=\"under\" dir=\"auto\">bars 1 to 8</p>"), 1u);
 }
 
 TEST_F(Listening, HasAScriptThatNoTextOfItCanEnd) {

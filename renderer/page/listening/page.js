@@ -1,8 +1,8 @@
 // The listening page: its buttons, keys and blocks, tied to a player and a picture.
 
 const kWordOfFailure =
-  'This browser cannot play the sound inside this page (Opus in an Ogg file). Recent Firefox, Chrome ' +
-  'and Edge can, and Safari from version 18.4 on. The picture is complete without it.';
+  `This browser cannot play the sound inside this page (Opus in an Ogg file). ${kWhoCanPlay} The picture ` +
+  'is complete without it.';
 
 class Page {
   constructor(data) {
@@ -175,11 +175,6 @@ class Page {
     words.status.classList.toggle('seen', failure !== null);
     document.body.classList.toggle('waiting', playing && waiting);
   }
-}
-
-// Leaves a text as it is where it has not changed, so that a screen reader does not read it again.
-function setText(element, text) {
-  if (element.textContent !== text) element.textContent = text;
 }
 
 function begin() {

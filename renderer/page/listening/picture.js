@@ -1,51 +1,12 @@
-// The drawn systems: the cursor that goes through them, the blocks that can be chosen, the place
-// under a click.
+// The blocks of the drawn systems, which can be chosen, and the place under a click.
 
-class System {
-  // drawn: {begin, end, width, ways: [beat, x, beat, x, ...]}, ways rising.
-  constructor(element, drawn) {
-    this.element = element;
-    this.begin = drawn.begin;
-    this.end = drawn.end;
-    this.width = drawn.width;
-    this.beats = drawn.ways.filter((_, i) => i % 2 === 0);
-    this.places = drawn.ways.filter((_, i) => i % 2 === 1);
-    this.cursor = document.createElement('div');
-    this.cursor.className = 'cursor';
-    this.cursor.hidden = true;
-    element.append(this.cursor);
-  }
-
-  // Share of the width at which a beat stands, 0 to 1.
-  shareAt(beat) {
-    const last = this.beats.length - 1;
-    const inside = Math.min(Math.max(beat, this.beats[0]), this.beats[last]);
-    return mapped(this.beats, this.places, inside) / this.width;
-  }
-
-  beatAt(share) {
-    const last = this.places.length - 1;
-    const x = Math.min(Math.max(share * this.width, this.places[0]), this.places[last]);
-    return mapped(this.places, this.beats, x);
-  }
-
-  showCursor(beat) {
-    this.cursor.hidden = false;
-    this.cursor.style.left = `${(100 * this.shareAt(beat)).toFixed(3)}%`;
-  }
-}
-
-class Picture {
+class Picture extends Systems {
   // root: holds one .systems for each width of page; sets: their systems, by the same class;
   // blocks: [{name, level, begin, end, label}]; chosen(block) and placed(beat): what a click or
   // Enter means.
   constructor(root, sets, blocks, chosen, placed) {
+    super(root, sets);
     this.blocks = new Map(blocks.map((block) => [block.name, block]));
-    this.sets = Object.entries(sets).map(([name, systems]) => {
-      const element = root.querySelector(`.systems.${name}`);
-      const elements = element.querySelectorAll('.system');
-      return { element, systems: systems.map((drawn, i) => new System(elements[i], drawn)) };
-    });
     this.shapes = [...root.querySelectorAll('[data-block]')].filter(
       (shape) => this.blocks.has(shape.dataset.block));
     for (const shape of this.shapes) this.makeButton(shape);
@@ -102,23 +63,9 @@ class Picture {
     if (shape && (had || focus)) shape.focus({ preventScroll: true });
   }
 
-  // The systems of the width of page that is seen.
-  shown() {
-    const set = this.sets.find(({ element }) => isShown(element)) || this.sets[0];
-    return set.systems;
-  }
-
   // Puts the cursor at the beat, and scrolls where `follows` and its system is out of view.
   show(beat, follows) {
-    const systems = this.shown();
-    const found = systems.findIndex((system) => beat < system.end);
-    const here = systems[found < 0 ? systems.length - 1 : found];
-    for (const { systems: all } of this.sets) {
-      for (const system of all) {
-        if (system === here) system.showCursor(beat);
-        else if (!system.cursor.hidden) system.cursor.hidden = true;
-      }
-    }
+    const here = this.showCursor(beat);
     if (follows && here !== this.here) this.bringIntoView(here.element);
     this.here = here;
   }
@@ -132,5 +79,3 @@ class Picture {
     element.scrollIntoView({ block: 'center', behavior: still ? 'auto' : 'smooth' });
   }
 }
-
-function isShown(element) { return element.getClientRects().length > 0; }

@@ -1,5 +1,5 @@
-# Makes a source file that holds the listening page's script and style sheet:
-#   cmake -DFOLDER=... -DSCRIPTS=a.js,b.js -DSTYLES=c.css -DOUTPUT=... -P embed.cmake
+# Makes a source file that holds the script and the style sheet of a page:
+#   cmake -DFOLDER=... -DSCRIPTS=a.js,b.js -DSTYLES=c.css,d.css -DNAME=Listening -DOUTPUT=... -P embed.cmake
 # The scripts become one, in order, in a function of their own.
 function(joined names out)
   set(text "")
@@ -16,14 +16,16 @@ joined("${STYLES}" style)
 set(script "(() => {\n'use strict';\n${script}})();\n")
 string(SHA256 sum "${script}")
 file(CONFIGURE OUTPUT "${OUTPUT}" @ONLY CONTENT [==[
-// Made by embed.cmake from the files in renderer/page/listening.
-#include "page/listening_files.h"
+// Made by embed.cmake from files in renderer/page.
+#include "page/embedded.h"
 
 namespace arsis {
 
-const std::string_view kListeningScript = R"arsis(@script@)arsis";
-const std::string_view kListeningScriptSum = "@sum@";
-const std::string_view kListeningStyle = R"arsis(@style@)arsis";
+const PageScript k@NAME@Script = {
+    .text = R"arsis(@script@)arsis",
+    .sum = "@sum@",
+    .style = R"arsis(@style@)arsis",
+};
 
 }  // namespace arsis
 ]==])

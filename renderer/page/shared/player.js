@@ -52,6 +52,13 @@ class Player {
     this.changed();
   }
 
+  // Other voices, of other music; what plays falls silent. `first` is where that begins.
+  turnTo(voices, sounds, voice, first) {
+    if (this.playing) this.stop();
+    Object.assign(this, { voices, sounds, voice, first, place: first, failure: null });
+    this.changed();
+  }
+
   seek(beat) {
     if (this.playing) return this.play(beat);
     this.place = beat;
@@ -195,12 +202,13 @@ class Player {
 
   // The other sounds, one after the other, so that a change to them is heard at once.
   async decodeMore() {
-    if (this.decoding) return;
-    this.decoding = true;
-    for (let voice = 0; voice < this.voices.length; ++voice) {
-      if (this.sounds.has(voice) || !this.sounds.hasRoomFor(this.voice)) continue;
-      await this.sounds.get(this.context, voice).catch(() => {});
+    const { sounds } = this;
+    if (sounds.busy) return;
+    sounds.busy = true;
+    for (let voice = 0; this.sounds === sounds && voice < this.voices.length; ++voice) {
+      if (sounds.has(voice) || !sounds.hasRoomFor(this.voice)) continue;
+      await sounds.get(this.context, voice).catch(() => {});
     }
-    this.decoding = false;
+    sounds.busy = false;
   }
 }

@@ -1,6 +1,7 @@
 // The sounds inside the page: base64 to decoded buffers when they are first needed, and no more of
 // them at a time than a phone's memory bears.
 
+const kWhoCanPlay = 'Recent Firefox, Chrome and Edge can play it, and Safari from version 18.4 on.';
 const kMostDecoded = 160e6;  // bytes of decoded sound that are kept
 
 function bytesOf(base64) {
@@ -16,6 +17,7 @@ class Sounds {
     this.texts = texts;
     this.decoded = new Map();  // sound -> promise of its buffer, the longest unused first
     this.sizes = new Map();    // sound -> bytes
+    this.busy = false;         // all of them are being decoded
   }
 
   // A promise of the decoded sound. It fails where the browser cannot decode Opus.
