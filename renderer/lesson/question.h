@@ -31,6 +31,10 @@ inline constexpr std::array<QuestionKind, kQuestionKinds> kEveryKind = {
     QuestionKind::kLevelMissing, QuestionKind::kPhraseEnds,  QuestionKind::kDiminuendo};
 constexpr std::size_t index_of(QuestionKind kind) { return static_cast<std::size_t>(kind); }
 
+// By QuestionKind: their words on a command line.
+inline constexpr std::array<std::string_view, kQuestionKinds> kKindNames = {
+    "motif-leads", "phrase-leads", "flat-or-shaped", "level-missing", "phrase-ends", "diminuendo"};
+
 // As it is asked: "Which motif leads?".
 std::string_view words_of(QuestionKind kind);
 

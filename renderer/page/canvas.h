@@ -53,6 +53,7 @@ void draw_bars(Canvas& canvas, Row field, Row numbers, Row under);
 
 // Dynamics in words and hairpins in `names`; the ceiling and what sounds under it in `band`.
 void draw_dynamics(Canvas& canvas, Row names, Row band);
+void draw_dynamic_names(Canvas& canvas, Row names);  // the words and hairpins alone
 void draw_levels(Canvas& canvas, Row band);
 // Where a level lies in the band, not below its lower edge.
 Millimetres height_of_level(const Canvas& canvas, Row band, Decibels level);

@@ -231,7 +231,12 @@ void draw_dynamics(Canvas& canvas, Row names, Row band) {
   }
   canvas.ink.path("ceiling-line", edge);
   draw_level_scale(canvas, band);
-  Names(canvas, names).draw(plan.dynamics[main]);
+  draw_dynamic_names(canvas, names);
+}
+
+void draw_dynamic_names(Canvas& canvas, Row names) {
+  const BoundPlan& plan = canvas.picture.plan;
+  Names(canvas, names).draw(plan.dynamics[main_line(plan)]);
 }
 
 }  // namespace arsis

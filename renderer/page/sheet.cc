@@ -219,6 +219,13 @@ Sheet sheet_of(Ink ink, Millimetres width, Millimetres height) {
 
 }  // namespace
 
+std::optional<Paper> paper_named(std::string_view name) {
+  for (const Paper& paper : {kA4, kLetter}) {
+    if (paper.name == name) return paper;
+  }
+  return std::nullopt;
+}
+
 Paper landscape(Paper paper) { return {paper.name, paper.height, paper.width}; }
 
 Result<std::vector<Sheet>> draw_pages(const Picture& picture, Span passage, Paper paper,
@@ -266,10 +273,11 @@ Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
 }
 
 Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
-                                            const FieldSource& fields) {
+                                            const FieldSource& fields, double stretch) {
   const Paper strip{"strip", width + kSide * 2.0, {}};
-  const Result<Setting> setting = setting_of(picture, passage, strip, fields);
+  Result<Setting> setting = setting_of(picture, passage, strip, fields);
   if (!setting) return setting.diagnostics();
+  setting->frame.stretch = stretch;
   std::vector<DrawnSystem> lines;
   for (std::size_t i = 0; i < setting->systems.size(); ++i) {
     lines.push_back(draw_system(picture, setting->systems[i], setting->frame, setting->field(i)));

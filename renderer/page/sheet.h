@@ -22,6 +22,9 @@ struct Paper {
 inline constexpr Paper kA4{"a4", {210.0}, {297.0}};
 inline constexpr Paper kLetter{"letter", {215.9}, {279.4}};
 
+// "a4", "letter"; none for others.
+std::optional<Paper> paper_named(std::string_view name);
+
 // The same on its side.
 Paper landscape(Paper paper);
 
@@ -51,7 +54,8 @@ Result<Sheet> draw_sheet(const Picture& picture, Span passage, Paper paper,
 
 // The same without a sheet: its systems one by one, each at most that wide. At least one. The same
 // errors.
+//   stretch  as of Frame
 Result<std::vector<DrawnSystem>> draw_lines(const Picture& picture, Span passage, Millimetres width,
-                                            const FieldSource& fields = {});
+                                            const FieldSource& fields = {}, double stretch = 1.0);
 
 }  // namespace arsis

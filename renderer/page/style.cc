@@ -26,7 +26,7 @@ struct TextStyle {
 constexpr std::string_view kBlack = "#1f1d1a";
 constexpr std::string_view kDark = "#4a4640";
 constexpr std::string_view kGrey = "#6f6a62";
-constexpr std::array<TextStyle, 17> kTexts = {{
+constexpr std::array<TextStyle, 19> kTexts = {{
     {"title", 6.4, 7.6, false, false, kBlack},
     {"subtitle", 2.9, 3.8, false, true, kDark},
     {"running", 2.7, 3.4, false, true, kDark},
@@ -44,6 +44,8 @@ constexpr std::array<TextStyle, 17> kTexts = {{
     {"tempo-mark", 2.4, 3.0, false, false, kDark},
     {"remark", 2.6, 3.4, false, false, kDark},
     {"legend", 2.2, 2.9, false, false, kGrey},
+    {"ask", 3.5, 4.6, true, false, kBlack},
+    {"answer", 3.2, 4.8, false, false, kBlack},
 }};
 
 const TextStyle& text_style(TextKind kind) { return kTexts[static_cast<std::size_t>(kind)]; }
@@ -104,6 +106,8 @@ constexpr std::string_view kShapes = R"(
 .written-tempo{stroke:#a8a297;stroke-width:1.2;stroke-dasharray:.1 5}
 .level-line.second,.tempo.second{stroke:#57534c;stroke-width:2.4;stroke-dasharray:11 7}
 .key{stroke:#6f6a62;stroke-width:2}
+.tick{fill:none;stroke:#1f1d1a;stroke-width:2.4}
+.rule,.reach{fill:none;stroke:#57534c;stroke-width:2}
 )";
 
 }  // namespace
@@ -145,7 +149,7 @@ std::string page_style() {
       ".title",        ".subtitle",    ".running",    ".folio",     ".sentence .name",
       ".phrase .name", ".motif .name", ".bar-number", ".signature", ".signature.great",
       ".dynamic",      ".held",        ".sign-word",  ".scale",     ".tempo-mark",
-      ".remark",       ".legend"};
+      ".remark",       ".legend",      ".ask",        ".answer"};
   for (std::size_t i = 0; i < kTexts.size(); ++i) {
     const TextStyle& text = kTexts[i];
     style += fmt::format(

@@ -21,6 +21,8 @@
 //   tempo, written-tempo, tempo-mark    the performance's tempo, the score's, its number
 //   second    beside level-line and tempo: a further course
 //   scale, remark, legend, title, subtitle, running, folio    words
+//   ask, answer                         words of a question; `tick` a box to tick, its cross;
+//   rule      a line to write on        reach   where something lies that an answer means
 #pragma once
 
 #include <cstdint>
@@ -50,6 +52,8 @@ enum class TextKind : std::uint8_t {
   kTempoMark,
   kRemark,
   kLegend,
+  kAsk,
+  kAnswer,
 };
 
 // Its class, or classes, as an attribute has them.

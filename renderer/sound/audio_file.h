@@ -41,6 +41,10 @@ struct AudioSettings {
   int sample_rate = 48'000;
   // None: 24 bits in .wav and .flac. The lossy formats have no depth.
   std::optional<SampleDepth> depth = std::nullopt;
+  // In .mp3 the same number of bytes for each second (256 kb/s from 32 kHz up, about 130 below):
+  // then the file's size tells its length and nothing else, as that of a .wav does. Other formats
+  // pass it over. Below 32 kHz the encoder turns all of it down by 0.4 dB.
+  bool constant_rate = false;
   AudioTags tags = {};
 };
 

@@ -11,16 +11,9 @@
 
 #include "base/diagnostic.h"
 #include "base/files.h"
-#include "score/performance.h"
-#include "score/score.h"
+#include "sound/side_by_side.h"
 
 namespace arsis {
-
-// What is to sound. Both must outlive the call.
-struct ClipSource {
-  const Score* score = nullptr;
-  const Performance* performance = nullptr;
-};
 
 struct ClipSettings {
   std::filesystem::path soundfont;

@@ -11,6 +11,7 @@
 #include "tool/check.h"
 #include "tool/draft_command.h"
 #include "tool/exit_code.h"
+#include "tool/lesson.h"
 #include "tool/levels.h"
 #include "tool/page_command.h"
 #include "tool/play.h"
@@ -66,6 +67,7 @@ int main(int argc, char** argv) {
     arsis::add_page(app, run);
     arsis::add_ports(app, run);
     arsis::add_levels(app, run);
+    arsis::add_lesson(app, run);
     arsis::add_take(app, run);
     try {
       app.parse(argc, argv);

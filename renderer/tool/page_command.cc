@@ -48,9 +48,8 @@ Result<PageWish> wish_of(const PageArgs& args) {
     errors.push_back(error({}, "--reading, --versions, --soundfont and --reverb are for .html",
                            "a picture has no sound: leave them out"));
   }
-  const std::array<Paper, 2> papers = {kA4, kLetter};
-  const auto paper = std::ranges::find(papers, lower_case(trimmed(args.paper)), &Paper::name);
-  if (paper == papers.end()) {
+  const std::optional<Paper> paper = paper_named(lower_case(trimmed(args.paper)));
+  if (!paper) {
     errors.push_back(error({}, fmt::format("--paper cannot be '{}'", printable(args.paper)),
                            "write a4 or letter"));
   } else {

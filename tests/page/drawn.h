@@ -114,7 +114,7 @@ inline TextKind kind_of(const Mark& mark) {
            : mark.of("phrase") ? TextKind::kPhraseName
                                : TextKind::kMotifName;
   }
-  for (int kind = 0; kind <= static_cast<int>(TextKind::kLegend); ++kind) {
+  for (int kind = 0; kind <= static_cast<int>(TextKind::kAnswer); ++kind) {
     if (class_of(static_cast<TextKind>(kind)) == mark.classes) return static_cast<TextKind>(kind);
   }
   throw std::invalid_argument("no kind of text: " + mark.classes);

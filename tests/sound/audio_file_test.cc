@@ -8,6 +8,7 @@
 #include <limits>
 #include <numbers>
 #include <random>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -231,6 +232,31 @@ TEST(AudioFile, SpendsAsManyBitsAsItsHeaderSays) {
     EXPECT_GE(bytes * 8.0 / 1000.0 / 5.0, least);
     EXPECT_LE(bytes * 8.0 / 1000.0 / 5.0, most);
   }
+}
+
+// Silence, a tone and noise of one length: of a constant rate the size tells nothing else.
+TEST(AudioFile, IsAsLargeWhateverSoundsInItAtAConstantRate) {
+  const Folder folder;
+  std::mt19937 random;
+  std::vector<float> noise;
+  for (int i = 0; i < 2 * 2 * kRate; ++i) {
+    noise.push_back(static_cast<float>(static_cast<double>(random()) * 0x1p-32 - 0.5));
+  }
+  const std::vector<float> sounds[] = {std::vector<float>(noise.size()), tone(2.0, 0.5), noise};
+  for (const bool constant : {true, false}) {
+    std::set<std::uintmax_t> sizes;
+    for (const std::vector<float>& sound : sounds) {
+      AudioSettings settings;
+      settings.constant_rate = constant;
+      ASSERT_EQ(write_with(folder.path() / "x.mp3", sound, settings), "");
+      sizes.insert(std::filesystem::file_size(folder.path() / "x.mp3"));
+    }
+    EXPECT_EQ(sizes.size(), constant ? 1u : 3u);
+  }
+  AudioSettings settings;
+  settings.constant_rate = true;
+  ASSERT_EQ(write_with(folder.path() / "x.mp3", tone(2.0, 0.5), settings), "");
+  EXPECT_NEAR(peak_of(read_recording(folder.path() / "x.mp3")), 0.5, 0.005);
 }
 
 TEST(AudioFile, WritesTheSameBytesForTheSameSound) {
