@@ -194,22 +194,26 @@ test('a wrong answer is told in words, with the picture of what was played; the 
   assert.equal(await page.locator('#picture svg').count(), 0);
   await answer(page, 0, true);
   const seen = page.locator('#picture svg:visible');
-  assert.equal(await seen.textContent(), 'wide picture 2');
+  assert.equal(await seen.textContent(), 'wide picture 2 of 1');
   assert.equal(await text(page, 'caption'), 'what was played: motif 2');
   assert.equal(await seen.getAttribute('aria-label'), 'what was played: motif 2');
   assert.deepEqual(await page.locator('.option em').allTextContents(), ['', 'this is what was played', 'your answer']);
   assert.deepEqual(await page.locator('#strip button').first().getAttribute('aria-label'), 'question 1, not right');
   await page.locator('#compare').getByRole('button', { name: 'motif 3', exact: true }).click();
-  assert.equal(await seen.textContent(), 'wide picture 3');
+  assert.equal(await seen.textContent(), 'wide picture 3 of 1');
   assert.equal(await text(page, 'caption'), 'for comparison: motif 3');
   await page.setViewportSize({ width: 390, height: 800 });
-  assert.equal(await seen.textContent(), 'narrow picture 3');
+  assert.equal(await seen.textContent(), 'narrow picture 3 of 1');
   // Its cursor goes with the music.
   await untilPlaying(page);
   const cursor = page.locator('#picture .narrow .cursor');
   const first = (await cursor.boundingBox()).x;
   await page.waitForTimeout(400);
   assert.ok((await cursor.boundingBox()).x > first + 5);
+  await page.keyboard.press('n');
+  await page.keyboard.press('n');
+  await answer(page, 2);
+  assert.equal(await seen.textContent(), 'narrow picture 3 of 3');
   await page.close();
 });
 
@@ -247,6 +251,7 @@ test('while it plays, a button for another choice changes what is heard and not 
     const after = (await state(page)).beat;
     assert.ok(after >= before && after < before + 1, `${before} to ${after}`);
     near(await toneHeard(page), toneOf(0, choice), 8, key);
+    assert.ok((await state(page)).beat > after + 0.5);  // and so it goes on
     assert.equal(await page.locator('#compare [aria-pressed=true]').textContent(), key);
   }
   assert.deepEqual(faults, []);
@@ -259,7 +264,7 @@ test('the passage ends, and can be played again; that is counted until the answe
   await untilPlaying(page);
   await page.evaluate(() => {
     const { player } = window.arsisLesson;
-    return player.play(player.voices[player.voice].map.beatAt(3.6));
+    return player.play(player.voices[player.voice].map.beatAt(player.voices[player.voice].length - 0.4));
   });
   await button(page, 'play again').click({ timeout: 5000 });
   await untilPlaying(page);
@@ -269,6 +274,9 @@ test('the passage ends, and can be played again; that is counted until the answe
   assert.equal((await state(page)).done[0].played, 2);
   await answer(page, 0);
   await page.keyboard.press('1');
+  await page.reload();
+  await page.keyboard.press(' ');
+  await untilPlaying(page);
   assert.equal((await state(page)).done[0].played, 2);
   await page.close();
 });

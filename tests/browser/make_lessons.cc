@@ -21,7 +21,7 @@ namespace {
 using namespace arsis;
 
 constexpr int kRate = 24'000;
-constexpr double kShort = 4.0;  // seconds
+constexpr double kShort = 6.0;  // seconds
 constexpr double kLong = 15.0;
 constexpr std::size_t kLongSet = 12;  // questions
 
@@ -90,10 +90,11 @@ void add_tones(LessonPage& page) {
 }
 
 void add_drawings(LessonPage& page) {
-  for (LessonItem& item : page.items) {
-    for (std::size_t k = 0; k < item.choices.size(); ++k) {
-      item.choices[k].picture = {drawing(fmt::format("wide picture {}", k + 1), 190.0)};
-      item.choices[k].narrow = {drawing(fmt::format("narrow picture {}", k + 1), 84.0)};
+  for (std::size_t i = 0; i < page.items.size(); ++i) {
+    for (std::size_t k = 0; k < page.items[i].choices.size(); ++k) {
+      LessonChoice& choice = page.items[i].choices[k];
+      choice.picture = {drawing(fmt::format("wide picture {} of {}", k + 1, i + 1), 190.0)};
+      choice.narrow = {drawing(fmt::format("narrow picture {} of {}", k + 1, i + 1), 84.0)};
     }
   }
 }
