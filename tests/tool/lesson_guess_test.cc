@@ -255,13 +255,14 @@ double length_of(const Performance& performance) {
   return end;
 }
 
-// Of all notes together, as energy, in dB; what a meter would say but for its gates.
-double energy_of(const Performance& performance) {
+// The mean power of all notes together, in dB; what a meter would say but for its gates and its
+// weighting of pitches.
+double power_of(const Performance& performance) {
   double energy = 0.0;
   for (const PerformedNote& note : performance.notes) {
     energy += std::pow(10.0, level_of(note.velocity).value / 10.0) * (note.end - note.onset).value;
   }
-  return 10.0 * std::log10(energy);
+  return 10.0 * std::log10(energy / length_of(performance));
 }
 
 Feature of_answers(const LessonSet& set, const Expected& expected) {
@@ -303,14 +304,14 @@ TEST(LessonGuessing, LooksTellNothing) {
     EXPECT_GT(tally.p(), kLeastP) << name << ": " << tally.right_of_two << " of " << tally.of_two;
   }
   const Expected lengths = expected_of(made.set(), length_of);
-  const Expected energies = expected_of(made.set(), energy_of);
+  const Expected powers = expected_of(made.set(), power_of);
   EXPECT_LT(compared(questions, features["length"], lengths).advantage(), kMostOfChance);
   EXPECT_LT(compared(questions, features["size"], lengths).advantage(), kMostOfChance);
-  EXPECT_LT(compared(questions, features["loudness"], energies).advantage(), kMostOfChance);
+  EXPECT_LT(compared(questions, features["loudness"], powers).advantage(), kMostOfChance);
 
   // The guessers themselves: of clips that are neither filled up nor matched they know more.
   EXPECT_GT(compared(questions, of_answers(made.set(), lengths), lengths).advantage(), 6.0);
-  EXPECT_GT(compared(questions, of_answers(made.set(), energies), energies).advantage(), 6.0);
+  EXPECT_GT(compared(questions, of_answers(made.set(), powers), powers).advantage(), 6.0);
   Feature answers;
   for (const Question& question : questions) {
     answers.push_back(static_cast<double>(question.answer));
