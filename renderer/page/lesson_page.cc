@@ -1,5 +1,6 @@
 #include "page/lesson_page.h"
 
+#include <span>
 #include <string_view>
 
 #include "page/embedded.h"
@@ -19,7 +20,8 @@ constexpr std::string_view kQuestion =
     "<section id=\"question\" aria-label=\"Question\" hidden>\n"
     "<p id=\"count\"></p>\n"
     "<fieldset id=\"choices\"><legend><h2 id=\"ask\" dir=\"auto\" tabindex=\"-1\"></h2></legend>\n"
-    "<p id=\"place\" dir=\"auto\"></p>\n<div id=\"options\"></div>\n</fieldset>\n"
+    "<p id=\"place\" dir=\"auto\"></p>\n<div id=\"notes\"></div>\n<div id=\"options\"></div>\n"
+    "</fieldset>\n"
     "<p id=\"verdict\" role=\"status\"></p>\n"
     "<p class=\"steps\"><button type=\"button\" id=\"back\">back</button>\n"
     "<button type=\"button\" id=\"answer\">this is my answer</button>\n"
@@ -47,15 +49,18 @@ constexpr std::string_view kSure =
 constexpr std::string_view kKeys =
     "<footer><details><summary>Keys</summary><dl class=\"keys\">\n"
     "<dt>space</dt><dd>play, pause</dd>\n"
-    "<dt>1 to 9</dt><dd>choose; once you have answered: hear it that way, at the same place</dd>\n"
+    "<dt>A, B, C ... or 1, 2, 3 ...</dt><dd>choose; once you have answered: hear it that way, at "
+    "the "
+    "same place</dd>\n"
     "<dt>Enter</dt><dd>answer; then the next question</dd>\n"
-    "<dt>N, B</dt><dd>next, back</dd>\n"
+    "<dt>N, P</dt><dd>the next question, the previous one</dd>\n"
     "</dl></details></footer>\n";
 
-void add_drawing(std::string& html, const LessonChoice& choice) {
-  html += "<template class=\"drawing\">\n";
-  add_systems(html, "wide", choice.picture);
-  add_systems(html, "narrow", choice.narrow);
+void add_drawing(std::string& html, std::string_view kind, std::span<const DrawnSystem> wide,
+                 std::span<const DrawnSystem> narrow) {
+  html += "<template class=\"" + std::string(kind) + "\">\n";
+  add_systems(html, "wide", wide);
+  add_systems(html, "narrow", narrow);
   html += "</template>\n";
 }
 
@@ -88,7 +93,10 @@ std::string lesson_page(const LessonPage& page, std::string_view data) {
   add_header(html, title, page.subtitle);
   add_body(html, page);
   for (const LessonItem& item : page.items) {
-    for (const LessonChoice& choice : item.choices) add_drawing(html, choice);
+    add_drawing(html, "notes", item.notes, item.notes_narrow);
+    for (const LessonChoice& choice : item.choices) {
+      add_drawing(html, "drawing", choice.picture, choice.narrow);
+    }
   }
   add_data(html, data);
   for (const LessonItem& item : page.items) {

@@ -11,7 +11,8 @@
 // What the page's script finds in it (lesson/lesson.js):
 //   #data      JSON: lesson_page_data() (tool/lesson_page_data.h)
 //   .sound     for each choice its Opus file in base64, item after item
-//   .drawing   for each choice a <template> with its .systems.wide and .systems.narrow
+//   .notes     for each item a <template> with .systems.wide and .systems.narrow, empty or not
+//   .drawing   for each choice a <template> likewise
 #pragma once
 
 #include <cstddef>
@@ -49,6 +50,10 @@ struct LessonItem {
   std::vector<LessonChoice> choices;  // 1..kMostLessonChoices
   std::size_t answer = 0;             // index of the choice that is heard
   double amount = 1.0;                // ratio 0..2, as Layers::amount: how plain it is to hear
+  // The passage as it is shown before the answer, and therefore the same whatever that is; either
+  // may be empty, as of LessonChoice. No cursor goes through it: where one lingers would tell.
+  std::vector<DrawnSystem> notes;
+  std::vector<DrawnSystem> notes_narrow;
 };
 
 inline constexpr std::size_t kMostLessonChoices = 9;  // one key of the keyboard each

@@ -28,6 +28,8 @@ LessonItem item_of(const LessonSet& set, const Question& question, LessonPart pa
   item.begin = question.span.begin;
   item.answer = question.answer;
   item.amount = question.amount;
+  item.notes = question_strips(piece, question, kScreen);
+  item.notes_narrow = question_strips(piece, question, kPhone);
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
     Excerpt heard = perform_choice(piece, question, i);
     const ChoicePicture picture(piece, question, i);

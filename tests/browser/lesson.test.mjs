@@ -58,8 +58,8 @@ test('a set is gone through with the mouse: heard, answered, told, scored, saved
     const verdict = await text(page, 'verdict');
     const labels = item % 2 === 0 ? ['motif 1', 'motif 2', 'motif 3'] : ['flat', 'shaped'];
     assert.equal(verdict, wrong.includes(item)
-      ? `Not so: it was ${labels[kAnswers[item]]}, you answered ${labels[chosen[item]]}.`
-      : `Right: it was ${labels[kAnswers[item]]}.`);
+      ? `Not so: it was “${labels[kAnswers[item]]}”, you answered “${labels[chosen[item]]}”.`
+      : `Right: “${labels[kAnswers[item]]}”.`);
     await button(page, item < 4 ? 'next question' : 'to the results').click();
   }
   assert.equal(await text(page, 'sum'), '3 of 5 right');
@@ -95,10 +95,11 @@ test('the keyboard does all of it', async () => {
   await page.keyboard.press('Enter');  // nothing is chosen: nothing happens
   assert.equal((await state(page)).at, 0);
   await page.keyboard.press('1');
-  await page.keyboard.press('2');
+  await page.keyboard.press('B');
+  await page.keyboard.press('d');  // there is none
   await page.keyboard.press('Enter');
-  assert.equal(await text(page, 'verdict'), 'Right: it was motif 2.');
-  await page.keyboard.press('3');  // now for hearing
+  assert.equal(await text(page, 'verdict'), 'Right: “motif 2”.');
+  await page.keyboard.press('c');  // now for hearing
   await untilPlaying(page);
   assert.equal((await state(page)).voice, 2);
   assert.equal((await state(page)).done[0].choice, 1);
@@ -106,7 +107,7 @@ test('the keyboard does all of it', async () => {
   assert.equal((await state(page)).at, 1);
   assert.equal((await state(page)).playing, false);
   await page.keyboard.press('n');
-  await page.keyboard.press('b');
+  await page.keyboard.press('p');
   assert.equal((await state(page)).at, 1);
   // With the tab key alone, and arrows among the choices.
   const reach = async (what) => {
@@ -139,8 +140,8 @@ test('the keyboard does all of it', async () => {
   assert.equal(await page.evaluate(() => document.activeElement.id), 'sum');
   // A name is a name, and no key of the page's.
   await page.locator('#student').focus();
-  await page.keyboard.type('Ben 123 n b');
-  assert.equal((await state(page)).student, 'Ben 123 n b');
+  await page.keyboard.type('Ben 123 n p');
+  assert.equal((await state(page)).student, 'Ben 123 n p');
   assert.equal((await state(page)).at, 5);
   assert.deepEqual(faults, []);
   await page.close();
@@ -192,7 +193,10 @@ test('an answer is given once', async () => {
 test('a wrong answer is told in words, with the picture of what was played; the others are shown on demand', async () => {
   const { page } = await browser.page('questions');
   assert.equal(await page.locator('#picture svg').count(), 0);
+  assert.equal(await page.locator('#notes svg:visible').textContent(), 'wide notes of 1');
+  assert.equal(await page.locator('.cursor').count(), 0);  // where it lingers would tell
   await answer(page, 0, true);
+  assert.equal(await page.locator('#notes svg').count(), 0);
   const seen = page.locator('#picture svg:visible');
   assert.equal(await seen.textContent(), 'wide picture 2 of 1');
   assert.equal(await text(page, 'caption'), 'what was played: motif 2');

@@ -25,7 +25,7 @@ test('what was done is there after a reload, for this set only', async () => {
   assert.deepEqual({ at, student }, { at: 1, student: 'Ada' });
   assert.deepEqual(done.map(({ choice }) => choice), before.done.map(({ choice }) => choice));
   assert.equal(await text(page, 'score'), 'so far 1 of 2 right; guessing gets 0.8 in the mean');
-  assert.equal(await text(page, 'verdict'), 'Not so: it was flat, you answered shaped.');
+  assert.equal(await text(page, 'verdict'), 'Not so: it was “flat”, you answered “shaped”.');
   await page.goto(page.url().replace('questions', 'answered-otherwise'));
   assert.equal((await state(page)).done.every(({ choice }) => choice === -1), true);
   await page.close();
@@ -41,7 +41,7 @@ for (const [what, prepare] of [
     const { page, faults } = await browser.page('questions', { prepare });
     assert.equal((await state(page)).at, 0);
     await answer(page, 0);
-    assert.equal(await text(page, 'verdict'), 'Right: it was motif 2.');
+    assert.equal(await text(page, 'verdict'), 'Right: “motif 2”.');
     assert.deepEqual(faults, []);
     await page.close();
   });
@@ -89,7 +89,7 @@ test('a sound that cannot be played is said, left out and not counted', async ()
   await untilPlaying(page);
   assert.equal(await page.locator('#status.seen').count(), 0);
   await page.reload();
-  await page.keyboard.press('b');
+  await page.keyboard.press('p');
   assert.equal(await page.locator('input[name=choice]:disabled').count(), 3);
   await button(page, 'results').click();
   assert.equal(await text(page, 'sum'), '1 of 1 right');

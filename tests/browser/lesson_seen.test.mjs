@@ -70,7 +70,7 @@ test('hostile texts are texts and no more', async () => {
   await page.keyboard.press('1');
   await page.keyboard.press('Enter');
   await fits();
-  assert.ok((await text(page, 'verdict')).startsWith('Not so: it was </script><img'));
+  assert.ok((await text(page, 'verdict')).startsWith('Not so: it was “</script><img'));
   await page.keyboard.press('n');
   await page.keyboard.press('2');
   await page.keyboard.press('Enter');

@@ -91,6 +91,8 @@ void add_tones(LessonPage& page) {
 
 void add_drawings(LessonPage& page) {
   for (std::size_t i = 0; i < page.items.size(); ++i) {
+    page.items[i].notes = {drawing(fmt::format("wide notes of {}", i + 1), 190.0)};
+    page.items[i].notes_narrow = {drawing(fmt::format("narrow notes of {}", i + 1), 84.0)};
     for (std::size_t k = 0; k < page.items[i].choices.size(); ++k) {
       LessonChoice& choice = page.items[i].choices[k];
       choice.picture = {drawing(fmt::format("wide picture {} of {}", k + 1, i + 1), 190.0)};
@@ -152,6 +154,7 @@ LessonPage without_questions() {
 // One question, one drawing for every width.
 LessonPage single(LessonPage page) {
   page.items.resize(1);
+  page.items[0].notes_narrow.clear();
   for (LessonChoice& choice : page.items[0].choices) choice.narrow.clear();
   return page;
 }

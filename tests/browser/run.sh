@@ -44,6 +44,7 @@ for piece in ferry-study mill-round; do
   make_page "plans/$piece.yaml" --versions flat,shaped -o "$pages/$piece.html"
 done
 make_page tests/browser/hostile.yaml --sentence 1 --versions shaped -o "$pages/hostile.html"
+"$program" lesson plans/lantern-song.yaml plans/mill-round.yaml --questions 6 -o "$pages/set" >/dev/null
 lessons=$(dirname "$program")/tests/make_lessons
 if [ -x "$lessons" ] || [ -d "$script" ]; then "$lessons" "$pages"; fi
 export ARSIS_PAGES="$pages" ARSIS_BROWSER="$browser" ARSIS_MODULES="$tool/node_modules"

@@ -29,10 +29,10 @@ TEST(LessonPage, HasAllItsParts) {
   EXPECT_EQ(count_of(html, "comfortable level"), 1u);
   EXPECT_EQ(count_of(html, "id=\"none\""), 0u);
   for (const char* id :
-       {"play",    "volume", "status",  "strip",   "score",   "question", "count",
-        "ask",     "place",  "choices", "options", "answer",  "back",     "next",
-        "verdict", "after",  "compare", "caption", "picture", "results",  "tables",
-        "student", "save",   "anew",    "sure",    "keep",    "forget",   "data"}) {
+       {"play",  "volume",  "status",  "strip",   "score",   "question", "count",   "ask",
+        "place", "choices", "notes",   "options", "answer",  "back",     "next",    "verdict",
+        "after", "compare", "caption", "picture", "results", "tables",   "student", "save",
+        "anew",  "sure",    "keep",    "forget",  "data"}) {
     EXPECT_EQ(count_of(html, std::string(" id=\"") + id + "\""), 1u) << id;
   }
 }
@@ -60,6 +60,16 @@ TEST(LessonPage, HasSoundsAndDrawingsOfAllChoicesInTheirOrder) {
       ++at;
     }
   }
+}
+
+TEST(LessonPage, HasTheNotesOfEachItem) {
+  const auto notes =
+      all_between(html_of(small_lesson()), "<template class=\"notes\">", "</template>");
+  ASSERT_EQ(notes.size(), 2u);
+  EXPECT_LT(notes[0].find("systems wide"), notes[0].find("class=\"wide-notes"));
+  EXPECT_LT(notes[0].find("systems narrow"), notes[0].find("class=\"narrow-notes"));
+  EXPECT_EQ(count_of(notes[0], "<svg"), 2u);
+  EXPECT_EQ(count_of(notes[1], "<svg"), 0u);
 }
 
 TEST(LessonPage, LetsOnlyItsOwnScriptRunAndNothingLoad) {

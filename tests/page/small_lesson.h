@@ -51,13 +51,19 @@ inline LessonPage small_lesson() {
                    {stub_choice("one", {1, 2, 3}), stub_choice("two", every_byte()),
                     stub_choice("three", {7, 8})},
                    1,
-                   2.0};
+                   2.0,
+                   {},
+                   {}};
+  page.items[0].notes = {stub_system("wide-notes")};
+  page.items[0].notes_narrow = {stub_system("narrow-notes")};
   page.items[1] = {"Flat or shaped?",
                    "",
                    {4.0},
                    {stub_choice("flat", {9}), stub_choice("shaped", {10, 11})},
                    0,
-                   0.505};
+                   0.505,
+                   {},
+                   {}};
   return page;
 }
 

@@ -33,8 +33,8 @@ class Lesson {
       forget: get('forget') };
     this.words = { status: get('status'), score: get('score') };
     this.sure = get('sure');
-    this.question = new Question(document.querySelectorAll('.drawing'), () => this.refresh(),
-      (choice) => this.hear(choice));
+    this.question = new Question(document.querySelectorAll('template.notes'),
+      document.querySelectorAll('template.drawing'), () => this.refresh(), (choice) => this.hear(choice));
     this.results = new Results();
     this.strip = new Strip(this.items.length, (at) => this.go(at));
     this.firsts = this.items.map((_, i) => this.items.slice(0, i).reduce((sum, { choices }) => sum + choices.length, 0));
@@ -156,15 +156,15 @@ class Lesson {
     const { target } = event;
     if (target.matches('input:not([type=radio], [type=range])')) return;
     const isButton = target.closest('button, summary') !== null;
-    const digit = /^[1-9]$/.test(event.key) ? Number(event.key) - 1 : -1;
+    const wanted = choiceOf(event.key);
     const choices = this.isAsking() ? this.items[this.at].choices.length : 0;
     let done = true;
     if (event.key === 'Enter' && event.repeat) done = true;  // one press, one step
     else if (event.key === ' ' && !isButton && !(target.type === 'radio' && !target.checked)) this.playOrPause();
     else if (event.key === 'Enter' && !isButton) this.enter();
-    else if (digit >= 0 && digit < choices) this.pick(digit);
+    else if (wanted >= 0 && wanted < choices) this.pick(wanted);
     else if (event.key === 'n' || event.key === 'N') this.step(1);
-    else if (event.key === 'b' || event.key === 'B') this.step(-1);
+    else if (event.key === 'p' || event.key === 'P') this.step(-1);
     else done = false;
     if (done) event.preventDefault();
   }
