@@ -123,7 +123,6 @@ class WishReader {
     wish_.settings = settings_of(wish_.audio);
     wish_.settings.constant_rate = true;
     wish_.settings.tags = {.title = "", .album = "", .comment = ""};
-    if (!wish_.settings.depth && format == "wav") wish_.settings.depth = SampleDepth::k16;
     if (errors_.empty()) {
       append(errors_, check_audio("clip" + wish_.ending, wish_.settings).diagnostics());
     }
