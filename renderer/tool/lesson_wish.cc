@@ -30,6 +30,7 @@ class WishReader {
     read_amounts();
     read_order();
     read_paper();
+    read_staff();
     read_sound();
     if (!errors_.empty()) return errors_;
     return std::move(wish_);
@@ -103,6 +104,12 @@ class WishReader {
     const std::optional<Paper> paper = paper_named(lower_case(trimmed(args_.paper)));
     if (!paper) return refuse("--paper", args_.paper, "write a4 or letter");
     wish_.paper = *paper;
+  }
+
+  void read_staff() {
+    const std::string staff = lower_case(trimmed(args_.staff));
+    if (staff != "on" && staff != "off") refuse("--staff", args_.staff, "write on or off");
+    wish_.staff = staff == "on";
   }
 
   void read_sound() {

@@ -17,6 +17,7 @@
 #include "sound/recording.h"
 #include "tool/lesson_bench.h"
 #include "tool/lesson_papers.h"
+#include "tool/lesson_picture.h"
 #include "tool/lesson_sound.h"
 
 namespace arsis::test {
@@ -153,6 +154,49 @@ TEST(LessonGuessing, WhateverTheAnswerTheSheetIsTheSame) {
   }
   EXPECT_EQ(sheets.size(), 1u);
   EXPECT_EQ(keys.size(), 3u);
+}
+
+// A piece's staves are engraved in one go, and what two pieces name alike is kept apart.
+TEST(LessonStrips, AskForAllStavesOfAPieceAtOnce) {
+  const LessonBench bench;
+  copy_demo(bench, "mill-round.mid");
+  LessonArgs args = bench.args();
+  args.plans.push_back((bench.path() / "mill-round.mid").string());
+  args.questions = "12";
+  MadeSet made(bench, args);
+  int calls = 0;
+  const FieldSource staves = [&](std::span<const System> systems, Millimetres) {
+    ++calls;
+    std::vector<std::optional<NoteField>> fields;
+    for (const System& system : systems) {
+      const std::string id = "n" + std::to_string(fields.size());
+      fields.push_back(NoteField{
+          .svg = "<g data-id=\"x\"><path id=\"" + id + "\"/><use href=\"#" + id + "\"/></g>",
+          .width = {100.0},
+          .height = {30.0},
+          .hang = {},
+          .waypoints = {{system.span.begin, {0.0}}, {system.span.end, {100.0}}},
+          .heads = {}});
+    }
+    return fields;
+  };
+  const std::vector<FieldSource> sources(2, staves);
+  const auto strips = question_strips(made.set().pieces, made.questions(), sources, {170.0});
+  EXPECT_EQ(calls, 2);
+  std::set<std::string> ids;
+  for (std::size_t i = 0; i < strips.size(); ++i) {
+    for (const DrawnSystem& strip : strips[i]) {
+      const std::string begin =
+          "<g data-id=\"x\"><path id=\"p" + std::to_string(made.questions()[i].piece) + "-n";
+      const auto at = strip.svg.find(begin);
+      ASSERT_NE(at, std::string::npos) << strip.svg;
+      const std::string id = strip.svg.substr(at + begin.size() - 4,
+                                              strip.svg.find("\"/>", at) - at - begin.size() + 4);
+      EXPECT_NE(strip.svg.find("href=\"#" + id + "\""), std::string::npos) << id;
+      EXPECT_TRUE(ids.insert(id).second) << id;
+    }
+  }
+  EXPECT_GE(ids.size(), 12u);
 }
 
 // How many of those guesses are right, beside chance.
