@@ -40,6 +40,7 @@ echo
 "$arsis" render plans/lantern-song.yaml -o "$out/shaped.mid"
 "$arsis" page plans/lantern-song-page.yaml -o "$out/lantern-song.pdf"
 "$arsis" page plans/lantern-song.yaml --reading plans/lantern-song-other.yaml -o "$out/lantern-song.html"
+"$arsis" lesson plans/lantern-song.yaml -o "$out/class" --questions 6 --force
 
 cat <<'TEXT'
 
@@ -60,6 +61,7 @@ first. Listen for this:
 
 lantern-song.html, in a browser, has all of these with the picture: click a curve and you hear it.
 lantern-song.pdf is the marked page to print.
+class/lesson.html asks six questions of the song: can you hear which motif leads?
 TEXT
 
 player=""

@@ -46,7 +46,7 @@ constexpr std::string_view kSure =
     "<p class=\"steps\"><button type=\"button\" id=\"keep\">keep them</button>\n"
     "<button type=\"button\" id=\"forget\">start over</button></p>\n</dialog>\n";
 
-constexpr std::string_view kKeys =
+constexpr std::string_view kLessonKeys =
     "<footer><details><summary>Keys</summary><dl class=\"keys\">\n"
     "<dt>space</dt><dd>play, pause</dd>\n"
     "<dt>A, B, C ... or 1, 2, 3 ...</dt><dd>choose; once you have answered: hear it that way, at "
@@ -80,7 +80,7 @@ void add_body(std::string& html, const LessonPage& page) {
   html += kResults;
   html += "</main>\n";
   html += kSure;
-  html += kKeys;
+  html += kLessonKeys;
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include "page/picture.h"
 #include "page/sheet.h"
 #include "page/system.h"
+#include "page/systems.h"
 
 namespace arsis {
 
@@ -24,7 +25,15 @@ inline constexpr std::size_t kMostStrips = 6;
 
 // The lines that the passage takes, each at most that wide; none where it has no notes, more than
 // kMostStripNotes, or takes more than kMostStrips. The picture's levels and layers are not shown.
+std::vector<System> strip_systems(const Picture& picture, Span passage, Millimetres width);
+
+// The same, drawn.
+//   fields  as of draw_pages(), asked for strip_systems()
 std::vector<DrawnSystem> draw_strips(const Picture& picture, Span passage,
-                                     std::span<const StripLabel> labels, Millimetres width);
+                                     std::span<const StripLabel> labels, Millimetres width,
+                                     const FieldSource& fields = {});
+
+// How wide a field may be in a strip of that width, without what hangs in the margin.
+Millimetres strip_room(Millimetres width);
 
 }  // namespace arsis

@@ -34,8 +34,11 @@ Result<Done> write_sheet(const LessonFolder& folder, const std::string& name,
   return write_file(folder.file(name + ".pdf"), *pdf);
 }
 
-Result<Done> write_papers(const LessonFolder& folder, const LessonSet& set, Paper paper) {
-  const Result<Done> written = write_sheet(folder, "student", student_sheet(set, paper), paper);
+Result<Done> write_papers(const LessonFolder& folder, const LessonSet& set,
+                          const LessonWish& wish) {
+  const Paper paper = wish.paper;
+  const Result<Done> written =
+      write_sheet(folder, "student", student_sheet(set, paper, wish.staff), paper);
   return written ? write_sheet(folder, "key", key_sheet(set, paper), paper) : written;
 }
 
@@ -98,7 +101,7 @@ int run_lesson(const LessonArgs& args) {
   }
   auto sound = make_lesson_sound(*set, *wish, *folder, code);
   if (!sound) return code;
-  Result<Done> written = write_papers(*folder, *set, wish->paper);
+  Result<Done> written = write_papers(*folder, *set, *wish);
   if (written)
     written = write_page(*folder, *set, std::move(sound->parts), wish->audio.sample_rate);
   if (!written) return report(written.diagnostics()), kInputAtFault;
@@ -139,6 +142,11 @@ void add_lesson(CLI::App& app, std::function<int()>& run) {
       ->capture_default_str();
   command->add_option("--title", args->title, "over the sheets; the pieces' titles otherwise");
   command->add_option("--paper", args->paper, "of the sheets: a4 or letter")->capture_default_str();
+  command
+      ->add_option("--staff", args->staff,
+                   "on: notes of MusicXML as an engraved staff on the students' sheet, where the "
+                   "library is; off: by pitch and time")
+      ->capture_default_str();
   command
       ->add_option("--format", args->format,
                    "of the clips: mp3 or wav, whose size tells nothing but the length")

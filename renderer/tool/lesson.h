@@ -25,6 +25,7 @@ struct LessonArgs {
   std::string tempo = "100%";
   std::string title;
   std::string paper = "a4";
+  std::string staff = "on";
   std::string format = "mp3";
   AudioOptions audio;
 };

@@ -4,8 +4,10 @@
 #include <sys/types.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <csignal>
+#include <fstream>
 #include <initializer_list>
 #include <limits>
 #include <string_view>
@@ -25,7 +27,6 @@ constexpr const char* kClips = "clips";
 constexpr const char* kUnfinished = "unfinished";
 constexpr std::size_t kMostText = 4096;
 constexpr std::size_t kMostPart = 64u << 20;  // bytes: all choices of one question
-constexpr std::size_t kMostClip = 1u << 31;   // bytes
 
 std::span<const std::uint8_t> text_bytes(std::string_view text) {
   return {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()};
@@ -65,10 +66,20 @@ class PartCursor {
   bool is_short_ = false;
 };
 
+// Of a regular file, some thousands of bytes at a time: a clip may be longer than memory is wide.
 Result<std::uint64_t> sum_of_file(const fs::path& path) {
-  const Result<Bytes> bytes = read_file(path, kMostClip);
-  if (!bytes) return bytes.diagnostics();
-  return check_sum(*bytes);
+  std::error_code ignored;
+  const Where where{.file = path.string()};
+  if (!fs::is_regular_file(path, ignored)) return fail(where, "not a regular file");
+  std::ifstream file(path, std::ios::binary);
+  std::uint64_t sum = kNoBytesSum;
+  std::array<char, 65'536> block{};
+  while (file) {
+    file.read(block.data(), block.size());
+    sum = check_sum(std::string_view(block.data(), static_cast<std::size_t>(file.gcount())), sum);
+  }
+  if (!file.eof()) return fail(where, "cannot be read to its end");
+  return sum;
 }
 
 bool is_digits(std::string_view text) {

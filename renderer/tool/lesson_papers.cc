@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <utility>
 
 #include "lesson/guessing.h"
 #include "lesson/places.h"
 #include "tool/lesson_picture.h"
+#include "tool/staves.h"
 
 namespace arsis {
 namespace {
@@ -52,7 +54,7 @@ std::string place_words(const LessonSet& set, const Question& question) {
   return title.empty() ? bars : title + ", " + bars;
 }
 
-QuestionSheet student_sheet(const LessonSet& set, Paper paper) {
+QuestionSheet student_sheet(const LessonSet& set, Paper paper, bool engraves) {
   QuestionSheet sheet;
   sheet.title = set.title;
   sheet.subtitle = count_words(set);
@@ -61,10 +63,14 @@ QuestionSheet student_sheet(const LessonSet& set, Paper paper) {
       "Listen to the clip of each number, as often as your teacher says, and tick one "
       "answer.",
       "Letters over the notes show where an answer lies.", kListenFirst};
+  std::vector<FieldSource> staves;
+  for (const auto& held : set.held) {
+    staves.push_back(engraves ? staves_of(held->loaded) : FieldSource{});
+  }
+  auto strips = question_strips(set.pieces, set.questions, staves, sheet_picture_width(paper));
   for (std::size_t i = 0; i < set.questions.size(); ++i) {
     SheetQuestion question = asked(set, i);
-    question.picture = question_strips(set.piece_of(set.questions[i]), set.questions[i],
-                                       sheet_picture_width(paper));
+    question.picture = std::move(strips[i]);
     sheet.questions.push_back(std::move(question));
   }
   return sheet;

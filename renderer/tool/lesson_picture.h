@@ -2,9 +2,11 @@
 #pragma once
 
 #include <memory>
+#include <span>
 #include <vector>
 
 #include "lesson/question.h"
+#include "page/sheet.h"
 #include "page/system.h"
 
 namespace arsis {
@@ -31,5 +33,13 @@ class ChoicePicture {
 // The notes alone, with the letters of the choices where these lie: the same whatever the answer.
 std::vector<DrawnSystem> question_strips(const LessonPiece& piece, const Question& question,
                                          Millimetres width);
+
+// Those of all questions of a set, as engraved staves where `staves` has some for their piece: a
+// piece's are asked for all at once, which takes far less time than one by one.
+//   staves  one for each piece; empty ones for those without
+std::vector<std::vector<DrawnSystem>> question_strips(std::span<const LessonPiece> pieces,
+                                                      std::span<const Question> questions,
+                                                      std::span<const FieldSource> staves,
+                                                      Millimetres width);
 
 }  // namespace arsis

@@ -146,8 +146,8 @@ class SetBuilder {
     text += fmt::format("\namount {} {}\norder {}\n", wishes.first_amount, wishes.last_amount,
                         wishes.seed);
     for (const auto& held : set_.held) text += fmt::format("speed {}\n", held->passage.speed);
-    text +=
-        fmt::format("title {}\npaper {}\nending {}\n", set_.title, wish_.paper.name, wish_.ending);
+    text += fmt::format("title {}\npaper {}\nstaff {}\nending {}\n", set_.title, wish_.paper.name,
+                        wish_.staff, wish_.ending);
     const LevelTarget& level = wish_.audio.level;
     text +=
         fmt::format("rate {}\nbits {}\nreverb {}\nloudness {}\npeak {}\n", wish_.audio.sample_rate,

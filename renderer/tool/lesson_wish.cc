@@ -30,6 +30,7 @@ class WishReader {
     read_amounts();
     read_order();
     read_paper();
+    read_staff();
     read_sound();
     if (!errors_.empty()) return errors_;
     return std::move(wish_);
@@ -105,6 +106,12 @@ class WishReader {
     wish_.paper = *paper;
   }
 
+  void read_staff() {
+    const std::string staff = lower_case(trimmed(args_.staff));
+    if (staff != "on" && staff != "off") refuse("--staff", args_.staff, "write on or off");
+    wish_.staff = staff == "on";
+  }
+
   void read_sound() {
     const std::string format = lower_case(trimmed(args_.format));
     if (std::ranges::find(kFormats, format) == kFormats.end()) {
@@ -123,7 +130,6 @@ class WishReader {
     wish_.settings = settings_of(wish_.audio);
     wish_.settings.constant_rate = true;
     wish_.settings.tags = {.title = "", .album = "", .comment = ""};
-    if (!wish_.settings.depth && format == "wav") wish_.settings.depth = SampleDepth::k16;
     if (errors_.empty()) {
       append(errors_, check_audio("clip" + wish_.ending, wish_.settings).diagnostics());
     }

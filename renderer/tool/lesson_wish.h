@@ -14,6 +14,7 @@ namespace arsis {
 struct LessonWish {
   LessonWishes wishes;
   Paper paper = kA4;
+  bool staff = true;   // engraved, on the students' sheet
   std::string ending;  // of the clips: ".mp3", ".wav"
   AudioRequest audio;
   AudioSettings settings;  // of the clips' files

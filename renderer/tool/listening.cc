@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "page/listening_page.h"
 #include "sound/clips.h"
+#include "take/replay.h"
 #include "tool/exit_code.h"
 #include "tool/listening_data.h"
 #include "tool/report.h"
@@ -33,8 +34,17 @@ constexpr std::size_t kLongestLabel = 40;  // bytes of a reading's name
 // One performance of the page.
 struct PageVoice {
   std::string label;
-  Excerpt excerpt;
+  Score score;
+  Performance performance;
+  TimeMap time;  // of the score's beats, moved
+  Beats moved;   // added to a beat of the score gives that of `time`
 };
+
+PageVoice voice_of(std::string label, Excerpt excerpt) {
+  TimeMap time = excerpt.performance.time;
+  return {std::move(label), std::move(excerpt.score), std::move(excerpt.performance),
+          std::move(time), excerpt.moved};
+}
 
 std::string label_of(const std::string& version) {
   return version == "flat" || version == "shaped" ? version : version + " alone";
@@ -60,7 +70,8 @@ class Maker {
       : request_(request), options_(options), code_(code) {}
 
   std::optional<std::string> make() {
-    if (!read_words() || !add_versions() || !add_readings() || !is_short_enough() || !draw()) {
+    if (!read_words() || !add_versions() || !add_readings() || !add_take() || !is_short_enough() ||
+        !draw()) {
       return std::nullopt;
     }
     auto clips = render();
@@ -94,14 +105,16 @@ class Maker {
         options_.versions.empty() ? usual_versions(request_.loaded.bound) : options_.versions;
     const auto versions = versions_of(words, request_.picture.layers);
     if (!versions) return refuse(kUsageAtFault, versions.diagnostics());
-    if (versions->size() + options_.readings.size() > kMostVoices) {
-      return refuse(kUsageAtFault, fail({}, "these are too many voices for one page",
-                                        fmt::format("--versions and --reading may name {} together",
-                                                    kMostVoices)));
+    const std::size_t takes = request_.take == nullptr ? 0 : 1;
+    if (versions->size() + options_.readings.size() + takes > kMostVoices) {
+      return refuse(
+          kUsageAtFault,
+          fail({}, "these are too many voices for one page",
+               fmt::format("--versions, --reading and --take may name {} together", kMostVoices)));
     }
     for (const Version& version : *versions) {
-      voices_.push_back(
-          {label_of(version.name), performed(request_.loaded, request_.passage, version.layers)});
+      voices_.push_back(voice_of(label_of(version.name),
+                                 performed(request_.loaded, request_.passage, version.layers)));
     }
     return true;
   }
@@ -115,9 +128,29 @@ class Maker {
       if (const Diagnostics errors = differing_scores(request_.loaded, *other); !errors.empty()) {
         return refuse(kInputAtFault, errors);
       }
-      voices_.push_back({"reading: " + printable(fs::path(name).stem().string(), kLongestLabel),
-                         performed(*other, request_.passage, request_.picture.layers)});
+      voices_.push_back(
+          voice_of("reading: " + printable(fs::path(name).stem().string(), kLongestLabel),
+                   performed(*other, request_.passage, request_.picture.layers)));
     }
+    return true;
+  }
+
+  bool add_take() {
+    if (request_.take == nullptr) return true;
+    const auto& [file, alignment] = *request_.take;
+    const Loaded& loaded = request_.loaded;
+    Replay replay =
+        replay_of(loaded.score, loaded.bound, file.take, alignment, request_.passage.excerpt.span);
+    if (replay.score.notes.empty()) {
+      report({warning({.file = file.path.string()}, "has nothing of this passage to be heard",
+                      "name bars that were played")});
+      return true;
+    }
+    voices_.push_back({"take: " + printable(file.path.stem().string(), kLongestLabel),
+                       std::move(replay.score),
+                       std::move(replay.performance),
+                       std::move(replay.time),
+                       {}});
     return true;
   }
 
@@ -125,7 +158,7 @@ class Maker {
     Seconds total;
     for (const PageVoice& voice : voices_) {
       Seconds end;
-      for (const PerformedNote& note : voice.excerpt.performance.notes) {
+      for (const PerformedNote& note : voice.performance.notes) {
         end = std::max(end, note.end);
       }
       total += end;
@@ -147,7 +180,7 @@ class Maker {
     if (destroys(*soundfont)) return std::nullopt;
     std::vector<ClipSource> sources;
     for (const PageVoice& voice : voices_) {
-      sources.push_back({&voice.excerpt.score, &voice.excerpt.performance});
+      sources.push_back({&voice.score, &voice.performance});
     }
     Progress progress("rendering");
     ClipSettings settings;
@@ -192,10 +225,10 @@ class Maker {
     page.narrow = narrow_;
     std::vector<VoiceTime> times;
     for (std::size_t i = 0; i < voices_.size(); ++i) {
-      const auto& [label, excerpt] = voices_[i];
-      if (label == "shaped") page.voice = i;
-      times.push_back({label, excerpt.performance.time, excerpt.moved, clips.clips[i].length});
-      page.voices.push_back({label, std::move(clips.clips[i].opus)});
+      const PageVoice& voice = voices_[i];
+      if (voice.label == "shaped") page.voice = i;
+      times.push_back({voice.label, voice.time, voice.moved, clips.clips[i].length});
+      page.voices.push_back({voice.label, std::move(clips.clips[i].opus)});
     }
     page.data = listening_data(
         {request_.loaded.score, request_.loaded.bound, times, wide_, narrow_, clips.sample_rate});

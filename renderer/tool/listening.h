@@ -10,6 +10,7 @@
 #include "page/sheet.h"
 #include "tool/load.h"
 #include "tool/passage_options.h"
+#include "tool/take_file.h"
 
 namespace CLI {
 class App;
@@ -34,6 +35,7 @@ struct ListeningRequest {
   const Passage& passage;
   const Picture& picture;     // its layers are those of the voice "shaped"
   const FieldSource& staves;  // of its systems; may be empty
+  const AlignedTake* take;    // to be heard as well; may be null
   const std::string& plan;    // as on the command line
   const std::string& output;  // the file to be written
 };

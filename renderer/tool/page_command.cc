@@ -4,21 +4,19 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 #include <memory>
 #include <optional>
 
 #include "base/files.h"
 #include "base/text.h"
-#include "musicxml/score_reader.h"
 #include "page/evidence_remarks.h"
 #include "page/printing.h"
 #include "page/sheet.h"
-#include "page/staff.h"
 #include "plan/plan_reader.h"
 #include "tool/exit_code.h"
 #include "tool/load.h"
 #include "tool/report.h"
+#include "tool/staves.h"
 #include "tool/take_course.h"
 
 namespace arsis {
@@ -84,34 +82,6 @@ std::string subtitle_of(const Loaded& loaded, Span passage) {
                        : fmt::format("bars {} to {} · {}", first, last, text);
 }
 
-// The staves of a page of MusicXML; none where they are not wanted or cannot be engraved, which is
-// no error: the notes are drawn plainly then, and one warning says why.
-FieldSource staves_of(const Loaded& loaded, const PageWish& wish) {
-  const fs::path score = score_path(loaded.plan);
-  if (!wish.staff || !is_musicxml(score)) return {};
-  const auto said = std::make_shared<bool>(false);  // a page draws its systems for two widths
-  return [&loaded, score, said](std::span<const System> systems, Millimetres room) {
-    const auto say = [&said](const Diagnostics& reasons) {
-      for (const Diagnostic& reason : reasons) {
-        if (!*said) report({warning(reason.where, reason.problem, reason.remedy)});
-      }
-      *said = *said || !reasons.empty();
-    };
-    const auto plainly = [&](const Diagnostics& reasons) {
-      say(reasons);
-      return std::vector<std::optional<NoteField>>{};
-    };
-    const char* environment = std::getenv("ARSIS_ENGRAVER");
-    const Result<Engraver> engraver =
-        find_engraver({environment == nullptr ? "" : environment, cache_folder()});
-    if (!engraver) return plainly(engraver.diagnostics());
-    auto fields = staff_fields({score, loaded.score, loaded.printed, *engraver}, systems, room);
-    if (!fields) return plainly(fields.diagnostics());
-    say(fields.diagnostics());
-    return *std::move(fields);
-  };
-}
-
 Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wish,
                        const FieldSource& staves) {
   if (wish.ending == ".pdf") {
@@ -127,10 +97,11 @@ Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wis
 
 // The file to be written. Reports what is wrong itself. None: with the exit code for it in `code`.
 std::optional<Bytes> file_of(const PageArgs& args, const PageWish& wish, const Loaded& loaded,
-                             const Passage& passage, const Picture& picture, int& code) {
-  const FieldSource staves = staves_of(loaded, wish);
+                             const Passage& passage, const Picture& picture,
+                             const AlignedTake* take, int& code) {
+  const FieldSource staves = wish.staff ? staves_of(loaded) : FieldSource{};
   if (wish.ending == ".html") {
-    const ListeningRequest request{loaded, passage, picture, staves, args.plan, args.output};
+    const ListeningRequest request{loaded, passage, picture, staves, take, args.plan, args.output};
     const auto html = listening_html(request, args.listening, code);
     if (!html) return std::nullopt;
     return Bytes(html->begin(), html->end());
@@ -170,7 +141,8 @@ int draw(const PageArgs& args, const PageWish& wish, const Loaded& loaded, const
     picture.remarks = evidence_remarks({loaded.score, loaded.bound, loaded.printed});
   }
   int code = kDone;
-  const std::optional<Bytes> bytes = file_of(args, wish, loaded, passage, picture, code);
+  const std::optional<Bytes> bytes =
+      file_of(args, wish, loaded, passage, picture, take ? &*take : nullptr, code);
   if (!bytes) return code;
   const Result<Done> written = write_file(args.output, *bytes);
   report(written.diagnostics());
@@ -219,8 +191,10 @@ void add_page(CLI::App& app, std::function<int()>& run) {
                    "on: notes of MusicXML as an engraved staff, where the library is; off: by "
                    "pitch and time")
       ->capture_default_str();
-  command->add_option("--take", args->take,
-                      "a recorded take, a MIDI file, drawn over what the plan asks for");
+  command->add_option(
+      "--take", args->take,
+      "a recorded take, a MIDI file, drawn over what the plan asks for; in .html heard as "
+      "well");
   add_layer_options(*command, args->layers);
   add_span_options(*command, args->passage);
   add_listening_options(*command, args->listening);

@@ -6,7 +6,7 @@
 namespace arsis {
 namespace {
 
-struct Row {
+struct Tosses {
   int hits;
   int trials;
   double chance;
@@ -15,9 +15,9 @@ struct Row {
 // Source: exact sums of binomial coefficients over 2^trials, rounded to four places; the first two
 // by hand: (8 + 1) / 2^8 and (10 + 1) / 2^10. They are the marks that tables of forced-choice tests
 // give for the five per cent level.
-constexpr Row kTable[] = {{7, 8, 0.0352},   {9, 10, 0.0107},  {8, 10, 0.0547},
-                          {10, 12, 0.0193}, {12, 16, 0.0384}, {15, 20, 0.0207},
-                          {17, 24, 0.0320}, {20, 30, 0.0494}, {26, 40, 0.0403}};
+constexpr Tosses kTable[] = {{7, 8, 0.0352},   {9, 10, 0.0107},  {8, 10, 0.0547},
+                             {10, 12, 0.0193}, {12, 16, 0.0384}, {15, 20, 0.0207},
+                             {17, 24, 0.0320}, {20, 30, 0.0494}, {26, 40, 0.0403}};
 
 TEST(AtLeastByChance, FollowsTheTablesOfForcedChoice) {
   for (const auto& [hits, trials, chance] : kTable) {

@@ -10,8 +10,6 @@ namespace {
 using namespace test;  // NOLINT: the notation of the tables
 
 constexpr int kMany = 200'000;
-const std::string kFour = attributes(1, time(4, 4));
-const std::string kBar = n("C5", 4);
 const std::string kDaCapo =
     "<direction><direction-type><words>D.C.</words></direction-type></direction>";
 
@@ -22,13 +20,13 @@ std::string times(int count, const std::string& text) {
   return all;
 }
 
-std::string direction(const std::string& types, const std::string& after = "") {
+std::string marked(const std::string& types, const std::string& after = "") {
   return "<direction><direction-type>" + types + "</direction-type>" + after + "</direction>";
 }
 
 TEST(CrowdedPage, KeepsOneOfManyMarksAtOneMoment) {
-  const auto read = played_of(score_text(
-      {kFour + direction("<dynamics>" + times(kMany, "<p/>") + "<f/></dynamics>") + kBar}));
+  const auto read = played_of(
+      score_text({kFour + marked("<dynamics>" + times(kMany, "<p/>") + "<f/></dynamics>") + kBar}));
   ASSERT_TRUE(read);
   ASSERT_EQ(read->printed.dynamics.size(), 1u);
   EXPECT_EQ(read->printed.dynamics[0].step, 1);
@@ -36,7 +34,7 @@ TEST(CrowdedPage, KeepsOneOfManyMarksAtOneMoment) {
 
 TEST(CrowdedPage, EndsManyOpenHairpinsOfOneMoment) {
   const auto read =
-      played_of(score_text({kFour + times(kMany, direction("<words>cresc.</words>")) + kBar}));
+      played_of(score_text({kFour + times(kMany, marked("<words>cresc.</words>")) + kBar}));
   ASSERT_TRUE(read);
   ASSERT_EQ(read->printed.dynamics.size(), 1u);
   EXPECT_EQ(read->printed.dynamics[0].to, Beats{4.0});
@@ -44,7 +42,7 @@ TEST(CrowdedPage, EndsManyOpenHairpinsOfOneMoment) {
 
 TEST(CrowdedPage, ReadsManyWordsAndCodasOfOneDirection) {
   const auto read = played_of(score_text(
-      {kFour + direction(times(kMany, "<words>rit.</words><coda/>"), times(kMany, "<sound/>")) +
+      {kFour + marked(times(kMany, "<words>rit.</words><coda/>"), times(kMany, "<sound/>")) +
        kBar}));
   ASSERT_TRUE(read);
   EXPECT_EQ(read->score.notes.size(), 1u);
@@ -60,18 +58,18 @@ TEST(CrowdedPage, RefusesATimeSignatureOfManyBeats) {
 TEST(CrowdedPage, ClosesHairpinsOfManyStaves) {
   std::string body = kFour;
   for (int staff = 1; staff <= kMany; ++staff) {
-    body += direction("<wedge type='crescendo' number='1'/>",
-                      "<staff>" + std::to_string(staff) + "</staff>");
+    body += marked("<wedge type='crescendo' number='1'/>",
+                   "<staff>" + std::to_string(staff) + "</staff>");
   }
-  body += times(kMany, direction("<wedge type='stop' number='2'/>"));
+  body += times(kMany, marked("<wedge type='stop' number='2'/>"));
   EXPECT_TRUE(played_of(score_text({body + kBar})));
 }
 
 TEST(CrowdedPage, CarriesManyHairpinsOverManyMeasures) {
   std::vector<std::string> measures(20'000, kBar);
   measures.front() =
-      kFour + times(kMany, direction("<words>cresc.</words><dashes type='start'/>")) + kBar;
-  measures.back() = direction("<dashes type='stop'/>") + kBar;
+      kFour + times(kMany, marked("<words>cresc.</words><dashes type='start'/>")) + kBar;
+  measures.back() = marked("<dashes type='stop'/>") + kBar;
   const auto read = played_of(score_text(measures));
   ASSERT_TRUE(read);
   ASSERT_EQ(read->printed.dynamics.size(), 1u);
@@ -87,7 +85,7 @@ std::vector<std::string> again_and_again(const std::string& first) {
 
 TEST(CrowdedPage, RefusesManySignsThatArePlayedAgainAndAgain) {
   const auto read = played_of(
-      score_text(again_and_again(direction("<dynamics>" + times(kMany, "<p/>") + "</dynamics>"))));
+      score_text(again_and_again(marked("<dynamics>" + times(kMany, "<p/>") + "</dynamics>"))));
   ASSERT_FALSE(read);
   EXPECT_NE(messages_of(read.diagnostics()).find("is too long with its repeats played out"),
             std::string::npos);
@@ -104,7 +102,7 @@ TEST(CrowdedPage, MakesAnIdForANoteWhoseOwnIsTooLong) {
 
 TEST(CrowdedPage, LeavesOutTheSignsBeyondAMillion) {
   const auto read = played_of(score_text(
-      {kFour + direction("<dynamics>" + times(1'000'000, "<p/>") + "<f/></dynamics>") + kBar}));
+      {kFour + marked("<dynamics>" + times(1'000'000, "<p/>") + "<f/></dynamics>") + kBar}));
   ASSERT_TRUE(read);
   EXPECT_EQ(read->printed.dynamics[0].step, -2);
   EXPECT_NE(messages_of(read.diagnostics()).find("more signs than in any score"),

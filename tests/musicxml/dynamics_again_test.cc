@@ -11,9 +11,7 @@ namespace {
 
 using namespace test;  // NOLINT: the notation of the tables
 
-const std::string kFour = attributes(1, time(4, 4));
 const std::string kPiano = attributes(1, time(4, 4) + "<staves>2</staves>");
-const std::string kBar = n("C5", 4);
 const std::string kBoth = n("C5", 4) + backup(4) + n("C3", 4, "", "<staff>2</staff>");
 
 std::string direction(const std::string& type, const std::string& after = "",

@@ -48,7 +48,7 @@ bool has(const std::string& text, const std::string& part) {
 std::string slur(const std::string& type) {
   return "<notations><slur number='1' type='" + type + "'/></notations>";
 }
-std::string wedge(const std::string& type) {
+std::string hairpin(const std::string& type) {
   return "<direction><direction-type><wedge type='" + type + "'/></direction-type></direction>";
 }
 
@@ -148,8 +148,8 @@ TEST(Excerpts, CutSlursToThemselves) {
 }
 
 TEST(Excerpts, CutHairpinsToThemselves) {
-  const std::string text = score_text({kThree + n("C3", 1) + wedge("crescendo") + n("D3", 2),
-                                       n("E3", 3), n("F3", 1) + wedge("stop") + n("G3", 2)});
+  const std::string text = score_text({kThree + n("C3", 1) + hairpin("crescendo") + n("D3", 2),
+                                       n("E3", 3), n("F3", 1) + hairpin("stop") + n("G3", 2)});
   const auto middle = measures_of(excerpts_of(text, {{{1}}})[0])[0];
   const std::size_t begins = middle.find("type=\"crescendo\"");
   const std::size_t note = middle.find("<note");

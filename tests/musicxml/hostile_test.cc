@@ -15,8 +15,6 @@ namespace {
 namespace fs = std::filesystem;
 using namespace test;  // NOLINT: the notation of the tables
 
-const std::string kFour = attributes(1, time(4, 4));
-
 // The first message, or "" where there is none, after the notes that are played.
 std::string outcome(const std::string& text) {
   const Result<PrintedScore> read = played_of(text);

@@ -9,9 +9,6 @@ namespace {
 
 using namespace test;  // NOLINT: the notation of the tables
 
-const std::string kFour = attributes(1, time(4, 4));
-const std::string kBar = n("C5", 4);
-
 std::string direction(const std::string& type) {
   return "<direction><direction-type>" + type + "</direction-type></direction>\n";
 }

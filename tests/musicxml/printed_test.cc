@@ -14,7 +14,6 @@ namespace {
 
 using namespace test;  // NOLINT: the notation of the tables
 
-const std::string kFour = attributes(1, time(4, 4));
 const std::string kPiano = attributes(1, time(4, 4) + "<staves>2</staves>");
 
 std::string direction(const std::string& type, const std::string& after = "",
@@ -72,18 +71,18 @@ std::string marks_of(const PrintedScore& read) {
   return text;
 }
 
-struct Case {
+struct PageCase {
   const char* what;
   std::vector<std::string> measures;
   const char* expected;
 };
 
-const std::string kBar = n("C5", 1) + n("D5", 1) + n("E5", 1) + n("F5", 1);
+const std::string kTune = n("C5", 1) + n("D5", 1) + n("E5", 1) + n("F5", 1);
 
-std::vector<Case> dynamic_cases() {
+std::vector<PageCase> dynamic_cases() {
   const std::string c = n("C5", 1);
   return {
-      {"a mark", {kFour + dyn("p") + kBar}, "0 p"},
+      {"a mark", {kFour + dyn("p") + kTune}, "0 p"},
       {"a mark within a bar", {kFour + c + c + dyn("ff") + c + c}, "2 ff"},
       {"a mark in a note's notations",
        {kFour + c + n("D5", 3, "", "<notations><dynamics><mf/></dynamics></notations>")},
@@ -93,65 +92,65 @@ std::vector<Case> dynamic_cases() {
        "0 pppp, 2 ffff"},
       {"a mark in other words",
        {kFour + direction("<dynamics><other-dynamics>sotto voce</other-dynamics></dynamics>") +
-        kBar},
+        kTune},
        "0 p"},
       {"a mark as a word",
-       {kFour + words("f") + kBar, words("sempre pianissimo") + kBar},
+       {kFour + words("f") + kTune, words("sempre pianissimo") + kTune},
        "0 f, 4 pp"},
       {"a hairpin to the mark after it",
-       {kFour + dyn("p") + c + wedge("crescendo") + c + c + c + wedge("stop"), dyn("f") + kBar},
+       {kFour + dyn("p") + c + wedge("crescendo") + c + c + c + wedge("stop"), dyn("f") + kTune},
        "0 p, 1..4 cresc, 4 f"},
       {"a hairpin that ends in the next bar",
-       {kFour + dyn("f") + kBar + wedge("diminuendo"), c + c + wedge("stop") + c + c},
+       {kFour + dyn("f") + kTune + wedge("diminuendo"), c + c + wedge("stop") + c + c},
        "0 f, 4..6 dim"},
       {"a hairpin that nothing ends goes to the next mark",
-       {kFour + dyn("p") + wedge("crescendo") + kBar, c + dyn("f") + c + c + c},
+       {kFour + dyn("p") + wedge("crescendo") + kTune, c + dyn("f") + c + c + c},
        "0 p, 0..5 cresc, 5 f"},
       {"a hairpin that nothing ends and nothing follows",
-       {kFour + dyn("p") + wedge("crescendo") + kBar, kBar},
+       {kFour + dyn("p") + wedge("crescendo") + kTune, kTune},
        "0 p, 0..8 cresc"},
       {"a hairpin from nothing",
-       {kFour + wedge("crescendo", "niente='yes'") + kBar + wedge("stop"), dyn("f") + kBar},
+       {kFour + wedge("crescendo", "niente='yes'") + kTune + wedge("stop"), dyn("f") + kTune},
        "0 pppp, 0..4 cresc, 4 f"},
       {"a hairpin to nothing",
-       {kFour + dyn("p") + wedge("diminuendo") + kBar + wedge("stop", "niente='yes'")},
+       {kFour + dyn("p") + wedge("diminuendo") + kTune + wedge("stop", "niente='yes'")},
        "0 p, 0..4 dim to pppp"},
       {"a hairpin that ends a little after its mark",
        {kFour + dyn("p") + wedge("crescendo") + c + c + c + dyn("f") + c + wedge("stop")},
        "0 p, 0..3 cresc, 3 f"},
       {"a mark a little after the hairpin's beginning is what it leaves from",
-       {kFour + wedge("crescendo") + c + dyn("p") + kBar.substr(0, kBar.size() / 4 * 3), kBar,
-        wedge("stop") + dyn("f") + kBar},
+       {kFour + wedge("crescendo") + c + dyn("p") + kTune.substr(0, kTune.size() / 4 * 3), kTune,
+        wedge("stop") + dyn("f") + kTune},
        "1 p, 1..8 cresc, 8 f"},
       {"a mark under a hairpin from which it goes on",
-       {kFour + dyn("p") + wedge("crescendo") + kBar + "", dyn("mf") + kBar + kBar.substr(0, 0),
-        kBar, wedge("stop") + dyn("ff") + kBar},
+       {kFour + dyn("p") + wedge("crescendo") + kTune + "", dyn("mf") + kTune + kTune.substr(0, 0),
+        kTune, wedge("stop") + dyn("ff") + kTune},
        "0 p, 0..4 cresc, 4 mf, 4..12 cresc, 12 ff"},
       {"a hairpin under another ends it",
        {kFour + wedge("crescendo", "number='1'") + c + c + wedge("diminuendo", "number='2'") + c +
             c + wedge("stop", "number='1'"),
-        kBar + wedge("stop", "number='2'")},
+        kTune + wedge("stop", "number='2'")},
        "0..2 cresc, 2..8 dim"},
       {"cresc. to the next mark",
-       {kFour + dyn("p") + words("cresc.") + kBar, dyn("f") + kBar},
+       {kFour + dyn("p") + words("cresc.") + kTune, dyn("f") + kTune},
        "0 p, 0..4 cresc, 4 f"},
       {"cresc. to where its dashes end",
        {kFour + dyn("p") +
             direction("<words>cresc.</words></direction-type><direction-type>"
                       "<dashes type='start' number='2'/>") +
-            kBar,
-        c + c + direction("<dashes type='stop' number='2'/>") + c + c, dyn("f") + kBar},
+            kTune,
+        c + c + direction("<dashes type='stop' number='2'/>") + c + c, dyn("f") + kTune},
        "0 p, 0..6 cresc, 8 f"},
       {"cresc. whose dashes are a direction of their own",
-       {kFour + words("poco a poco cresc.") + dashes("start") + kBar, dashes("stop") + kBar},
+       {kFour + words("poco a poco cresc.") + dashes("start") + kTune, dashes("stop") + kTune},
        "0..4 cresc"},
       {"dim. to the next hairpin",
        {kFour + dyn("f") + words("dimin.") + c + c + wedge("crescendo") + c + c + wedge("stop")},
        "0 f, 0..2 dim, 2..4 cresc"},
-      {"words that deny", {kFour + dyn("f") + words("senza cresc.") + kBar}, "0 f"},
-      {"a forte-piano leaves a piano", {kFour + dyn("fp") + kBar}, "0 p"},
+      {"words that deny", {kFour + dyn("f") + words("senza cresc.") + kTune}, "0 f"},
+      {"a forte-piano leaves a piano", {kFour + dyn("fp") + kTune}, "0 p"},
       {"a sforzato-piano too", {kFour + c + dyn("sfpp") + c + c + c}, "1 pp"},
-      {"the same mark twice", {kFour + dyn("p") + dyn("p") + kBar}, "0 p"},
+      {"the same mark twice", {kFour + dyn("p") + dyn("p") + kTune}, "0 p"},
       {"a mark moved by a little is the note's",
        {attributes(4, time(4, 4)) + n("C5", 4) +
         direction("<dynamics><f/></dynamics>", "<offset>-1</offset>") + n("D5", 12)},
@@ -165,7 +164,7 @@ std::vector<Case> dynamic_cases() {
         direction("<wedge type='stop'/>", "<offset>-4</offset>")},
        "0..3 cresc"},
       {"a repeat plays them again",
-       {kFour + dyn("p") + kBar, wedge("crescendo") + kBar + wedge("stop") + repeat_ends()},
+       {kFour + dyn("p") + kTune, wedge("crescendo") + kTune + wedge("stop") + repeat_ends()},
        "0 p, 4..8 cresc, 8 p, 12..16 cresc"},
       {"a hairpin over a repeat's end ends there at first",
        {kFour + dyn("p") + c + wedge("crescendo") + c + c + c + repeat_ends(),
@@ -194,7 +193,7 @@ TEST(PrintedPage, KnowsTheStaffOfADynamicByItsPlace) {
     return direction("<dynamics><" + name + "/></dynamics>",
                      staff > 0 ? fmt::format("<staff>{}</staff>", staff) : "", placement);
   };
-  const std::vector<Case> cases = {
+  const std::vector<PageCase> cases = {
       {"no staff", {hands(at(0, "below"))}, "0 f"},
       {"between the staves, at the upper", {hands(at(1, "below"))}, "0 f"},
       {"between the staves, at the lower", {hands(at(2, "above"))}, "0 f"},
@@ -217,7 +216,7 @@ TEST(PrintedPage, KnowsTheStaffOfADynamicByItsPlace) {
   }
 }
 
-std::vector<Case> mark_cases() {
+std::vector<PageCase> mark_cases() {
   const std::string c = n("C5", 1);
   const auto with = [](const std::string& name) { return n("D5", 1, "", mark(name)); };
   const auto slurred = [](const std::string& type, const std::string& more = "") {
@@ -338,7 +337,7 @@ TEST(PrintedPage, TakesLoudnessAsPercentOfVelocity90) {
 }
 
 TEST(PrintedPage, IsMezzoForteWhereItSaysNothing) {
-  const Result<PrintedScore> read = played_of(score_text({kFour + kBar}));
+  const Result<PrintedScore> read = played_of(score_text({kFour + kTune}));
   ASSERT_TRUE(read);
   EXPECT_EQ(read->score.notes[0].velocity, velocity_at(level_of_dynamic(0, Tuning{})));
   EXPECT_TRUE(read->printed.dynamics.empty());

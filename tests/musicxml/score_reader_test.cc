@@ -22,9 +22,6 @@ Result<Score> read(const std::string& text) {
   return {std::move(played->score), played.diagnostics()};
 }
 
-const std::string kFour = attributes(1, time(4, 4));
-const std::string kBar = n("C5", 4);
-
 struct Case {
   const char* what;
   std::vector<std::string> measures;

@@ -57,6 +57,9 @@ inline std::string attributes(int divisions, const std::string& more = "") {
 inline std::string time(int beats, int unit) {
   return fmt::format("<time><beats>{}</beats><beat-type>{}</beat-type></time>", beats, unit);
 }
+// What most of them begin with, and a measure of it.
+inline const std::string kFour = attributes(1, time(4, 4));
+inline const std::string kBar = n("C5", 4);
 inline std::string backup(int duration) {
   return fmt::format("<backup><duration>{}</duration></backup>\n", duration);
 }

@@ -10,9 +10,6 @@ namespace {
 
 using namespace test;  // NOLINT: the notation of the tables
 
-const std::string kFour = attributes(1, time(4, 4));
-const std::string kBar = n("C5", 4);
-
 std::string words(const std::string& text, const std::string& sound = "") {
   return "<direction><direction-type><words>" + text + "</words></direction-type>" + sound +
          "</direction>\n";
@@ -32,13 +29,13 @@ const std::string kQuarter = "<beat-unit>quarter</beat-unit>";
 const std::string kDotted = kQuarter + "<beat-unit-dot/>";
 const std::string kAt100 = "<sound tempo='100'/>";
 
-struct Case {
+struct TempoCase {
   const char* what;
   std::vector<std::string> measures;
   const char* tempos;  // "moment:quarter notes a minute"
 };
 
-std::vector<Case> cases() {
+std::vector<TempoCase> cases() {
   const std::string c = n("C5", 1);
   return {
       {"none", {kFour + kBar}, "0:120"},

@@ -91,6 +91,34 @@ TEST(QuestionStrips, MarkAMomentByALine) {
               0.1);
 }
 
+TEST(QuestionStrips, TakeAStaffDrawnByOthers) {
+  const Drawing drawing = demo("lantern-song");
+  const Span span = phrase_of(drawing, 0);
+  Millimetres room_asked;
+  const FieldSource staves = [&](std::span<const System> systems, Millimetres room) {
+    room_asked = room;
+    std::vector<std::optional<NoteField>> fields;
+    for (const System& system : systems) {
+      fields.push_back(
+          NoteField{.svg = "<g class=\"engraved\"/>",
+                    .width = {100.0},
+                    .height = {30.0},
+                    .hang = {4.0},
+                    .waypoints = {{system.span.begin, {10.0}}, {system.span.end, {100.0}}},
+                    .heads = {}});
+    }
+    return fields;
+  };
+  const auto plain = draw_strips(drawing.picture(), span, members(drawing, 0), {170.0});
+  const auto strips = draw_strips(drawing.picture(), span, members(drawing, 0), {170.0}, staves);
+  ASSERT_EQ(strips.size(), 1u);
+  EXPECT_EQ(room_asked, strip_room({170.0}));
+  EXPECT_EQ(times(strips[0].svg, "class=\"engraved\""), 1u);
+  EXPECT_EQ(times(strips[0].svg, "melody head"), 0u);
+  EXPECT_NEAR((strips[0].height - plain[0].height).value, 12.0, 1e-9);
+  EXPECT_NEAR((strips[0].waypoints.back().x - strips[0].waypoints.front().x).value, 90.0, 1e-9);
+}
+
 TEST(QuestionStrips, AreLeftOutWhereThereIsNothingOrTooMuch) {
   const Drawing drawing = demo("lantern-song");
   EXPECT_TRUE(draw_strips(drawing.picture(), {{1000.0}, {1010.0}}, {}, {170.0}).empty());

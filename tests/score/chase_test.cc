@@ -62,7 +62,7 @@ std::string text_of(const std::vector<Bytes>& messages) {
   return text;
 }
 
-struct Row {
+struct ChaseRow {
   const char* name;
   const char* opening;
   const char* restored;
@@ -70,7 +70,7 @@ struct Row {
 
 // MIDI 1.0 Detailed Specification 4.2: bank select 0 and 32 before a program, registered
 // parameters 101 and 100 with data entry 6 and 38, 127 for none. Reset All Controllers: RP-015.
-constexpr Row kRows[] = {
+constexpr ChaseRow kChased[] = {
     {"nothing", "", ""},
     {"a program", "C3 05", "C3 05"},
     {"the last of two programs", "C3 05; C3 06", "C3 06"},
@@ -119,7 +119,7 @@ constexpr Row kRows[] = {
 };
 
 TEST(Chase, RestoresWhatTheOpeningHasSet) {
-  for (const Row& row : kRows) {
+  for (const ChaseRow& row : kChased) {
     SCOPED_TRACE(row.name);
     EXPECT_EQ(text_of(chased_bytes(opening(messages_of(row.opening)), 1000.0)), row.restored);
   }

@@ -29,13 +29,13 @@ std::string clicks(const std::vector<ClickStretch>& stretches, Score score = {})
   return text;
 }
 
-struct Row {
+struct BeatRow {
   TimeSignature signature;
   const char* beats;  // of two bars
 };
 
 // The beats that musicians count: common practice, no source.
-constexpr Row kBeats[] = {
+constexpr BeatRow kBeats[] = {
     {{2, 4}, "0! 1 2! 3"},
     {{3, 4}, "0! 1 2 3! 4 5"},
     {{4, 4}, "0! 1 2 3 4! 5 6 7"},

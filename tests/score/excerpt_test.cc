@@ -43,7 +43,7 @@ std::string signatures_text(const Score& score) {
   return text;
 }
 
-struct Row {
+struct PassageRow {
   const char* name;
   std::vector<TimeSignatureChange> signatures;
   std::optional<Beats> pickup;
@@ -59,7 +59,7 @@ const std::vector<TimeSignatureChange> kCut = {{{0.0}, {4, 4}}, {{6.0}, {3, 4}}}
 const std::vector<TimeSignatureChange> kChanging = {
     {{0.0}, {4, 4}}, {{8.0}, {6, 8}}, {{11.0}, {2, 4}}};
 
-const Row kRows[] = {
+const PassageRow kPassages[] = {
     {"bars", kCommon, {}, {{4.0}, {12.0}}, 0, "1:0-4 2:4-8", "0:4/4", 0.0},
     {"bars, counted in",
      kCommon,
@@ -180,7 +180,7 @@ const Row kRows[] = {
 };
 
 TEST(Excerpt, HasItsBarsWhereTheScoreHasThem) {
-  for (const Row& row : kRows) {
+  for (const PassageRow& row : kPassages) {
     SCOPED_TRACE(row.name);
     test::ScoreText text;
     text.parts = {test::repeated("C5/0.25", 64)};

@@ -39,14 +39,14 @@ std::string times(const std::string& words, int count) {
   return text;
 }
 
-struct Row {
+struct HandsRow {
   const char* what;
   std::string right;
   std::string left;
 };
 
-const std::vector<Row>& rows() {
-  static const std::vector<Row> kRows = {
+const std::vector<HandsRow>& rows() {
+  static const std::vector<HandsRow> kRows = {
       {"a tune over a broken chord", "C5/2 D5/2 E5/2 F5/2 G5/4 E5/2 C5/2",
        times("C3/0.5 G3/0.5 E3/0.5 G3/0.5", 8)},
       {"chords over octaves", times("E4+G4+C5 F4+A4+C5 D4+G4+B4 E4+G4+C5", 2),
@@ -63,7 +63,7 @@ const std::vector<Row>& rows() {
 }
 
 TEST(Hands, AreToldApartByRegisterAndVoiceLeading) {
-  for (const Row& row : rows()) {
+  for (const HandsRow& row : rows()) {
     SCOPED_TRACE(row.what);
     const Joined both = joined(row.right, row.left);
     EXPECT_TRUE(needs_two_hands(both.score, 0));

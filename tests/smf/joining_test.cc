@@ -2,13 +2,12 @@
 #include "smf/joining.h"
 
 #include <gtest/gtest.h>
-#include <smf.h>
 
 #include <map>
-#include <memory>
 #include <string>
 
 #include "smf/hex.h"
+#include "smf/libsmf.h"
 
 namespace arsis {
 namespace {
@@ -61,10 +60,6 @@ TEST(Joined, IsTheFileItselfWithAMarkerWhereItIsAlone) {
   EXPECT_EQ(events_of(short_file(), 1), events_of(made.file, 1));
 }
 
-struct SmfDeleter {
-  void operator()(smf_t* smf) const { smf_delete(smf); }
-};
-
 // Second opinion: libsmf's seconds at each marker, of files whose tempo changes on the way.
 TEST(Joined, BeginsEachWhereAnotherReaderHearsIt) {
   std::vector<NamedMidi> pieces;
@@ -78,8 +73,7 @@ TEST(Joined, BeginsEachWhereAnotherReaderHearsIt) {
   const JoinedMidi made = joined(pieces, {1.25});
   const Result<Bytes> bytes = write_midi(made.file, "x.mid");
   ASSERT_TRUE(bytes);
-  const std::unique_ptr<smf_t, SmfDeleter> smf(
-      smf_load_from_memory(bytes->data(), static_cast<int>(bytes->size())));
+  const test::LibsmfFile smf = test::read_by_libsmf(*bytes);
   ASSERT_NE(smf, nullptr);
   std::map<std::string, double> heard;
   smf_rewind(smf.get());

@@ -1,27 +1,20 @@
 // Random performances as MIDI files, read back by libsmf with the tempo integrated here: every note
 // within one tick of the performance's time.
 #include <gtest/gtest.h>
-// libsmf's header needs glib's before it.
-#include <glib.h>
-#include <smf.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
-#include <memory>
 #include <tuple>
 #include <vector>
 
 #include "property.h"
+#include "smf/libsmf.h"
 #include "smf/performance_writer.h"
 
 namespace arsis {
 namespace {
-
-struct SmfDeleter {
-  void operator()(smf_t* smf) const { smf_delete(smf); }
-};
 
 struct ReadNote {
   std::int64_t on = 0;
@@ -67,8 +60,7 @@ ReadBack played(std::vector<const smf_event_t*> events, bool reversed) {
 // libsmf's own merging (smf_get_next_event) does not keep to the ticks: we take its tracks.
 ReadBack read_back(const Bytes& file) {
   Bytes bytes = file;
-  const std::unique_ptr<smf_t, SmfDeleter> smf(
-      smf_load_from_memory(bytes.data(), static_cast<int>(bytes.size())));
+  const test::LibsmfFile smf = test::read_by_libsmf(bytes);
   if (smf == nullptr) return {};
   std::vector<const smf_event_t*> events;
   for (int i = 1; i <= smf->number_of_tracks; ++i) {

@@ -21,7 +21,7 @@ std::string messages_of(const Diagnostics& diagnostics) {
   return text;
 }
 
-Result<Score> score_from(const Bytes& bytes) {
+Result<Score> read_score(const Bytes& bytes) {
   const Result<MidiFile> file = read_midi(bytes, "f.mid");
   if (!file) return file.diagnostics();
   return score_of(*file, "f.mid");
@@ -42,7 +42,7 @@ TEST(ScoreReader, ReadsTheStandardsExamples) {
   // Both hold four notes in 384 pulses, which last 2 seconds at 120 quarter notes a minute.
   const std::string expected = "0-384 48 96\n0-384 60 96\n96-384 67 64\n192-384 76 32\n";
   for (const std::string_view example : {test::kExampleFormat0, test::kExampleFormat1}) {
-    const Result<Score> score = score_from(hex(example));
+    const Result<Score> score = read_score(hex(example));
     ASSERT_TRUE(score);
     EXPECT_TRUE(score.diagnostics().empty()) << messages_of(score.diagnostics());
     EXPECT_EQ(notes_of(*score), expected);
@@ -53,7 +53,7 @@ TEST(ScoreReader, ReadsTheStandardsExamples) {
 }
 
 TEST(ScoreReader, CountsPartsByTracksWithNotes) {
-  const Result<Score> score = score_from(hex(test::kExampleFormat1));
+  const Result<Score> score = read_score(hex(test::kExampleFormat1));
   ASSERT_TRUE(score);
   for (std::size_t i = 0; i < 3; ++i) {
     EXPECT_EQ(score->parts[i].number, static_cast<int>(i) + 1);
@@ -119,7 +119,7 @@ TEST(ScoreReader, MendsNotesAndSaysWhere) {
   };
   for (const Mended& row : rows) {
     SCOPED_TRACE(row.what);
-    const Result<Score> score = score_from(one_track(row.events));
+    const Result<Score> score = read_score(one_track(row.events));
     ASSERT_TRUE(score) << messages_of(score.diagnostics());
     EXPECT_EQ(notes_of(*score), row.notes);
     EXPECT_EQ(messages_of(score.diagnostics()), row.message);
@@ -127,7 +127,7 @@ TEST(ScoreReader, MendsNotesAndSaysWhere) {
 }
 
 TEST(ScoreReader, RefusesAFileWithoutNotes) {
-  const Result<Score> score = score_from(one_track("00FF2F00"));
+  const Result<Score> score = read_score(one_track("00FF2F00"));
   EXPECT_FALSE(score);
   EXPECT_EQ(messages_of(score.diagnostics()),
             "f.mid: holds no notes; a score with notes is needed\n");
@@ -135,7 +135,7 @@ TEST(ScoreReader, RefusesAFileWithoutNotes) {
 
 TEST(ScoreReader, RefusesWhatIsLongerThanAnyMusic) {
   // Two deltas of 0x0FFFFFFF ticks at 96 a quarter note: over five million quarter notes.
-  const Result<Score> score = score_from(one_track("FFFFFF7F 903C40 FFFFFF7F 803C40 00FF2F00"));
+  const Result<Score> score = read_score(one_track("FFFFFF7F 903C40 FFFFFF7F 803C40 00FF2F00"));
   EXPECT_FALSE(score);
   EXPECT_EQ(messages_of(score.diagnostics()),
             "f.mid: is longer than any music; at most 1000000 quarter notes are read\n");
@@ -145,21 +145,21 @@ TEST(ScoreReader, RefusesEventsBeyondAnyMusic) {
   // A tempo, and an end of track, four million quarter notes after a short note.
   for (const char* events :
        {"00903C40 60803C40 FFFFFF7F FF510307A120 00FF2F00", "00903C40 60803C40 FFFFFF7F FF2F00"}) {
-    EXPECT_EQ(messages_of(score_from(one_track(events)).diagnostics()),
+    EXPECT_EQ(messages_of(read_score(one_track(events)).diagnostics()),
               "f.mid: is longer than any music; at most 1000000 quarter notes are read\n");
   }
 }
 
 TEST(ScoreReader, RefusesTooManyBars) {
   // Bars of one sixty-fourth note: 1,600,000 of them in 100,000 quarter notes.
-  EXPECT_EQ(messages_of(score_from(one_track("00FF580401061808 84CAF800 903C40 60803C40 00FF2F00"))
+  EXPECT_EQ(messages_of(read_score(one_track("00FF580401061808 84CAF800 903C40 60803C40 00FF2F00"))
                             .diagnostics()),
             "f.mid: has too many bars; at most 100000 bars are read\n");
 }
 
 TEST(ScoreReader, ReadsTempoAndKeysOfEveryTrack) {
   const Result<Score> score =
-      score_from(hex("4D546864 00000006 0001 0002 0060"
+      read_score(hex("4D546864 00000006 0001 0002 0060"
                      "4D54726B 00000018 00FF51030F4240 00FF5902FD00 60FF51030927C0 60FF2F00"
                      "4D54726B 00000014 00903C40 8140803C40 00FF510307A120 00FF2F00"));
   ASSERT_TRUE(score);
@@ -181,7 +181,7 @@ TEST(ScoreReader, CutsALongNameBetweenTwoLetters) {
   std::string name = "8149";  // 201 bytes
   for (int i = 0; i < 199; ++i) name += "41";
   const Result<Score> score =
-      score_from(one_track("00FF03" + name + "C3A9 00903C40 60803C40 00FF2F00"));
+      read_score(one_track("00FF03" + name + "C3A9 00903C40 60803C40 00FF2F00"));
   ASSERT_TRUE(score);
   EXPECT_EQ(score->title, std::string(199, 'A'));
 }
@@ -193,7 +193,7 @@ TEST(ScoreReader, WarnsOfWhatLooksPlayed) {
   Bytes file = one_track(events + "00FF2F00");
   file[12] = 0x03;
   file[13] = 0xC0;
-  const Result<Score> score = score_from(file);
+  const Result<Score> score = read_score(file);
   ASSERT_TRUE(score);
   ASSERT_EQ(score.diagnostics().size(), 1u);
   EXPECT_NE(to_string(score.diagnostics()[0]).find("this looks played, not quantized"),
@@ -202,7 +202,7 @@ TEST(ScoreReader, WarnsOfWhatLooksPlayed) {
 
 TEST(ScoreReader, TakesNamesInUtf8AndInLatin1) {
   const Result<Score> score =
-      score_from(hex("4D546864 00000006 0001 0003 0060"
+      read_score(hex("4D546864 00000006 0001 0003 0060"
                      "4D54726B 0000000B 00FF0303 41C3A9 00FF2F00"
                      "4D54726B 00000011 00FF0302 41E9 00903C40 60803C40 00FF2F00"
                      "4D54726B 0000000C 00904040 60804040 00FF2F00"));
@@ -214,7 +214,7 @@ TEST(ScoreReader, TakesNamesInUtf8AndInLatin1) {
 
 TEST(ScoreReader, KeepsAllOtherMessagesWithTheirTicks) {
   const Result<Score> score =
-      score_from(one_track("00C005 00FF0103414243 00903C40 30B0407F 30803C40 00F00241F7 00FF2F00"));
+      read_score(one_track("00C005 00FF0103414243 00903C40 30B0407F 30803C40 00F00241F7 00FF2F00"));
   ASSERT_TRUE(score);
   ASSERT_EQ(score->messages.size(), 4u);
   EXPECT_EQ(score->messages[0].at.value, 0.0);

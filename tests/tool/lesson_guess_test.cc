@@ -17,6 +17,7 @@
 #include "sound/recording.h"
 #include "tool/lesson_bench.h"
 #include "tool/lesson_papers.h"
+#include "tool/lesson_picture.h"
 #include "tool/lesson_sound.h"
 
 namespace arsis::test {
@@ -155,6 +156,49 @@ TEST(LessonGuessing, WhateverTheAnswerTheSheetIsTheSame) {
   EXPECT_EQ(keys.size(), 3u);
 }
 
+// A piece's staves are engraved in one go, and what two pieces name alike is kept apart.
+TEST(LessonStrips, AskForAllStavesOfAPieceAtOnce) {
+  const LessonBench bench;
+  copy_demo(bench, "mill-round.mid");
+  LessonArgs args = bench.args();
+  args.plans.push_back((bench.path() / "mill-round.mid").string());
+  args.questions = "12";
+  MadeSet made(bench, args);
+  int calls = 0;
+  const FieldSource staves = [&](std::span<const System> systems, Millimetres) {
+    ++calls;
+    std::vector<std::optional<NoteField>> fields;
+    for (const System& system : systems) {
+      const std::string id = "n" + std::to_string(fields.size());
+      fields.push_back(NoteField{
+          .svg = "<g data-id=\"x\"><path id=\"" + id + "\"/><use href=\"#" + id + "\"/></g>",
+          .width = {100.0},
+          .height = {30.0},
+          .hang = {},
+          .waypoints = {{system.span.begin, {0.0}}, {system.span.end, {100.0}}},
+          .heads = {}});
+    }
+    return fields;
+  };
+  const std::vector<FieldSource> sources(2, staves);
+  const auto strips = question_strips(made.set().pieces, made.questions(), sources, {170.0});
+  EXPECT_EQ(calls, 2);
+  std::set<std::string> ids;
+  for (std::size_t i = 0; i < strips.size(); ++i) {
+    for (const DrawnSystem& strip : strips[i]) {
+      const std::string begin =
+          "<g data-id=\"x\"><path id=\"p" + std::to_string(made.questions()[i].piece) + "-n";
+      const auto at = strip.svg.find(begin);
+      ASSERT_NE(at, std::string::npos) << strip.svg;
+      const std::string id = strip.svg.substr(at + begin.size() - 4,
+                                              strip.svg.find("\"/>", at) - at - begin.size() + 4);
+      EXPECT_NE(strip.svg.find("href=\"#" + id + "\""), std::string::npos) << id;
+      EXPECT_TRUE(ids.insert(id).second) << id;
+    }
+  }
+  EXPECT_GE(ids.size(), 12u);
+}
+
 // How many of those guesses are right, beside chance.
 struct Tally {
   int right = 0;
@@ -255,13 +299,14 @@ double length_of(const Performance& performance) {
   return end;
 }
 
-// Of all notes together, as energy, in dB; what a meter would say but for its gates.
-double energy_of(const Performance& performance) {
+// The mean power of all notes together, in dB; what a meter would say but for its gates and its
+// weighting of pitches.
+double power_of(const Performance& performance) {
   double energy = 0.0;
   for (const PerformedNote& note : performance.notes) {
     energy += std::pow(10.0, level_of(note.velocity).value / 10.0) * (note.end - note.onset).value;
   }
-  return 10.0 * std::log10(energy);
+  return 10.0 * std::log10(energy / length_of(performance));
 }
 
 Feature of_answers(const LessonSet& set, const Expected& expected) {
@@ -303,14 +348,14 @@ TEST(LessonGuessing, LooksTellNothing) {
     EXPECT_GT(tally.p(), kLeastP) << name << ": " << tally.right_of_two << " of " << tally.of_two;
   }
   const Expected lengths = expected_of(made.set(), length_of);
-  const Expected energies = expected_of(made.set(), energy_of);
+  const Expected powers = expected_of(made.set(), power_of);
   EXPECT_LT(compared(questions, features["length"], lengths).advantage(), kMostOfChance);
   EXPECT_LT(compared(questions, features["size"], lengths).advantage(), kMostOfChance);
-  EXPECT_LT(compared(questions, features["loudness"], energies).advantage(), kMostOfChance);
+  EXPECT_LT(compared(questions, features["loudness"], powers).advantage(), kMostOfChance);
 
   // The guessers themselves: of clips that are neither filled up nor matched they know more.
   EXPECT_GT(compared(questions, of_answers(made.set(), lengths), lengths).advantage(), 6.0);
-  EXPECT_GT(compared(questions, of_answers(made.set(), energies), energies).advantage(), 6.0);
+  EXPECT_GT(compared(questions, of_answers(made.set(), powers), powers).advantage(), 6.0);
   Feature answers;
   for (const Question& question : questions) {
     answers.push_back(static_cast<double>(question.answer));

@@ -178,6 +178,7 @@ const Refused kRefused[] = {
      "--amount has 3 shares; write that of the first question and that of the last, 200%,50%\n"},
     {"-o set --order x", 2, "--order cannot be 'x'; write a whole number, 0 or above\n"},
     {"-o set --paper a3", 2, "--paper cannot be 'a3'; write a4 or letter\n"},
+    {"-o set --staff maybe", 2, "--staff cannot be 'maybe'; write on or off\n"},
     {"-o set --format ogg", 2,
      "--format cannot be 'ogg'; write mp3 or wav: of the others the size tells how much sounds in "
      "a clip\n"},

@@ -105,6 +105,40 @@ TEST_F(ListeningPages, BeginTheSoundOfAPassageAtItsBeat) {
   EXPECT_NEAR((seconds.back() - seconds.front()) / (beats.back() - beats.front()), 0.75, 0.001);
 }
 
+TEST_F(ListeningPages, SoundATakeBesideThePlan) {
+  ASSERT_EQ(
+      folder_.arsis("render plan.yaml --amount 0% --touch off --tempo 80% -o tuesday.mid").code, 0);
+  const Ran ran =
+      page("--soundfont sine.sf2 --versions shaped --take tuesday.mid --sentence 2 -o p.html");
+  ASSERT_EQ(ran.code, 0) << ran.err;
+  const Json take = data_of("p.html")["voices"][1];
+  EXPECT_EQ(take["label"], "take: tuesday");
+  const auto seconds = every_second(take["map"], 0);
+  const auto beats = every_second(take["map"], 1);
+  EXPECT_TRUE(rises(seconds));
+  EXPECT_TRUE(rises(beats));
+  // Played at 64 quarter notes a minute, after a pause of 0.3 s; the sentence begins at beat 18.
+  const auto at = [&](double beat) {
+    return seconds[static_cast<std::size_t>(std::ranges::lower_bound(beats, beat - 1e-6) -
+                                            beats.begin())];
+  };
+  EXPECT_NEAR(at(18.0), 0.3, 0.001);
+  EXPECT_NEAR(at(30.0), 0.3 + 12.0 * 60.0 / 64.0, 0.001);
+  EXPECT_GT(take["length"], 18.0 * 60.0 / 64.0);
+}
+
+TEST_F(ListeningPages, TellThatATakeHasNothingOfThePassage) {
+  ASSERT_EQ(folder_.arsis("render plan.yaml --sentence 1 -o start.mid").code, 0);
+  const Ran ran =
+      page("--soundfont sine.sf2 --versions flat --take start.mid --phrase 2.3 -o p.html");
+  EXPECT_EQ(ran.code, 0) << ran.err;
+  EXPECT_NE(ran.err.find("start.mid: warning: has nothing of this passage to be heard; name bars "
+                         "that were played"),
+            std::string::npos)
+      << ran.err;
+  EXPECT_EQ(data_of("p.html")["voices"].size(), 1u);
+}
+
 TEST_F(ListeningPages, AreTheSameEachTime) {
   const std::string words = "--soundfont sine.sf2 --versions flat,shaped --phrase 1.1 -o ";
   ASSERT_EQ(page(words + "a.html").code, 0);
@@ -150,7 +184,7 @@ TEST_F(ListeningPages, AreRefusedWithAReason) {
        "--versions 'loud' is no version; write flat, shaped, motif, phrase, sentence or piece, "
        "joined by commas\n"},
       {readings + "-o p.html", 2,
-       "these are too many voices for one page; --versions and --reading may name 12 together\n"},
+       "these are too many voices for one page; --versions, --reading and --take may name 12 together\n"},
       {"--reverb wet -o p.html", 2, "--reverb cannot be 'wet'; write on or off\n"},
       {"--reading other.yaml -o p.svg", 2,
        "--reading, --versions, --soundfont and --reverb are for .html; a picture has no sound: "

@@ -1,0 +1,1 @@
+// Nothing: what the tests include is compiled beforehand with it (CMakeLists.txt).
