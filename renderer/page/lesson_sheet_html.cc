@@ -1,11 +1,9 @@
 // Sheets of questions as a page of HTML.
-#include <fmt/format.h>
-
-#include <iterator>
 #include <string>
 
 #include "page/ink.h"
 #include "page/lesson_sheets.h"
+#include "page/put.h"
 #include "page/style.h"
 
 namespace arsis {
@@ -30,47 +28,38 @@ ul{list-style:none;padding:0;margin:1mm 0;display:flex;flex-wrap:wrap;gap:1mm 7m
 .answers{break-inside:avoid;display:flex;flex-wrap:wrap;gap:1mm 6mm;font-weight:bold}
 )";
 
-template <class... Values>
-void put_sheet(std::string& html, fmt::format_string<Values...> pattern, Values&&... values) {
-  fmt::format_to(std::back_inserter(html), pattern, std::forward<Values>(values)...);
-}
-
 void add_sheet_head(std::string& html, const QuestionSheet& sheet, Paper paper) {
-  put_sheet(html,
-            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-            "'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
-            "<meta name=\"viewport\" content=\"width=device-width, "
-            "initial-scale=1\">\n<title>{}</title>\n",
-            escaped(sheet.title));
-  put_sheet(html,
-            "<style>\n{}</style>\n<style>\n@page{{size:{} portrait;margin:14mm 12mm}}{}</style>\n",
-            page_style(), paper.name == kLetter.name ? "letter" : "A4", kSheetLayout);
-  put_sheet(html, "</head>\n<body>\n<h1>{}</h1>\n", escaped(sheet.title));
-  if (!sheet.subtitle.empty())
-    put_sheet(html, "<p class=\"under\">{}</p>\n", escaped(sheet.subtitle));
+  put(html,
+      "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+      "'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width, "
+      "initial-scale=1\">\n<title>{}</title>\n",
+      escaped(sheet.title));
+  put(html, "<style>\n{}</style>\n<style>\n@page{{size:{} portrait;margin:14mm 12mm}}{}</style>\n",
+      page_style(), paper.name == kLetter.name ? "letter" : "A4", kSheetLayout);
+  put(html, "</head>\n<body>\n<h1>{}</h1>\n", escaped(sheet.title));
+  if (!sheet.subtitle.empty()) put(html, "<p class=\"under\">{}</p>\n", escaped(sheet.subtitle));
   if (sheet.has_name_line) {
     html += "<p class=\"name\"><span>Name</span><i></i><span>Date</span><i></i></p>\n";
   }
-  for (const std::string& words : sheet.words) put_sheet(html, "<p>{}</p>\n", escaped(words));
+  for (const std::string& words : sheet.words) put(html, "<p>{}</p>\n", escaped(words));
 }
 
 void add_sheet_question(std::string& html, const SheetQuestion& question) {
-  put_sheet(html, "<li class=\"question\">\n<h2><span>{}</span><span>{}</span>",
-            escaped(question.number), escaped(question.ask));
+  put(html, "<li class=\"question\">\n<h2><span>{}</span><span>{}</span>", escaped(question.number),
+      escaped(question.ask));
   if (!question.place.empty())
-    put_sheet(html, "<span class=\"place\">{}</span>", escaped(question.place));
+    put(html, "<span class=\"place\">{}</span>", escaped(question.place));
   html += "</h2>\n";
   for (const DrawnSystem& system : question.picture) html += system.svg + "\n";
   html += "<ul>\n";
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
-    put_sheet(html, "<li>{} <span class=\"letter\">{}</span> {}</li>\n",
-              question.answer == i ? "☒" : "☐", static_cast<char>('a' + static_cast<char>(i % 26)),
-              escaped(question.choices[i]));
+    put(html, "<li>{} <span class=\"letter\">{}</span> {}</li>\n", question.answer == i ? "☒" : "☐",
+        static_cast<char>('a' + static_cast<char>(i % 26)), escaped(question.choices[i]));
   }
   html += "</ul>\n";
-  if (!question.remark.empty())
-    put_sheet(html, "<p class=\"said\">{}</p>\n", escaped(question.remark));
+  if (!question.remark.empty()) put(html, "<p class=\"said\">{}</p>\n", escaped(question.remark));
   html += "</li>\n";
 }
 
@@ -84,8 +73,7 @@ std::string question_sheet_html(const QuestionSheet& sheet, Paper paper) {
   html += "</ol>\n";
   if (!sheet.answers.empty()) {
     html += "<p class=\"under\">All answers</p>\n<p class=\"answers\">";
-    for (const std::string& answer : sheet.answers)
-      put_sheet(html, "<span>{}</span> ", escaped(answer));
+    for (const std::string& answer : sheet.answers) put(html, "<span>{}</span> ", escaped(answer));
     html += "</p>\n";
   }
   html += "</body>\n</html>\n";

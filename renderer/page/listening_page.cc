@@ -1,21 +1,14 @@
 #include "page/listening_page.h"
 
-#include <fmt/format.h>
-
-#include <iterator>
 #include <string_view>
 
 #include "page/embedded.h"
 #include "page/ink.h"
 #include "page/page_parts.h"
+#include "page/put.h"
 
 namespace arsis {
 namespace {
-
-template <class... Values>
-void put(std::string& html, fmt::format_string<Values...> pattern, Values&&... values) {
-  fmt::format_to(std::back_inserter(html), pattern, std::forward<Values>(values)...);
-}
 
 void add_voices(std::string& html, const ListeningPage& page) {
   html += "<fieldset class=\"voices\"><legend>hear</legend>\n";

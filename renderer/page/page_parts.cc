@@ -1,22 +1,11 @@
 #include "page/page_parts.h"
 
-#include <fmt/format.h>
-
-#include <iterator>
-
 #include "page/html.h"
 #include "page/ink.h"
+#include "page/put.h"
 #include "page/style.h"
 
 namespace arsis {
-namespace {
-
-template <class... Values>
-void put(std::string& html, fmt::format_string<Values...> pattern, Values&&... values) {
-  fmt::format_to(std::back_inserter(html), pattern, std::forward<Values>(values)...);
-}
-
-}  // namespace
 
 void add_head(std::string& html, std::string_view title, const PageScript& script) {
   put(html,

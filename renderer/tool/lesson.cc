@@ -91,7 +91,10 @@ int run_lesson(const LessonArgs& args) {
   if (!set) return code;
   LessonFiles files{args.output, set->questions.size(), wish->ending, kPapers, set->sum};
   if (destroys_a_source(*set, files)) return kUsageAtFault;
-  const Result<LessonFolder> folder = LessonFolder::open(std::move(files), args.force);
+  if (const Diagnostics found = LessonFolder::in_the_way(files); !found.empty() && !args.force) {
+    return report(found), kUsageAtFault;
+  }
+  const Result<LessonFolder> folder = LessonFolder::open(std::move(files));
   if (!folder) return report(folder.diagnostics()), kInputAtFault;
   const std::string name = printable(args.output, kLongestPath);
   const std::string summary = set_summary(*set, *wish);

@@ -168,19 +168,14 @@ std::optional<LessonPart> part_of_bytes(std::span<const std::uint8_t> bytes,
   return part;
 }
 
-Result<LessonFolder> LessonFolder::open(LessonFiles files, bool force) {
+Result<LessonFolder> LessonFolder::open(LessonFiles files) {
   LessonFolder folder(std::move(files));
   const fs::path& path = folder.files_.folder;
   std::error_code ignored;
   if (path.empty() || (fs::exists(path, ignored) && !fs::is_directory(path, ignored))) {
     return fail({.file = path.string()}, "is no folder", "name a folder, a new one is best");
   }
-  const bool goes_on = folder.holds_this_set();
-  if (!goes_on) {
-    const Diagnostics found = folder.whats_in_the_way();
-    if (!found.empty() && !force) return found;
-    folder.clear();
-  }
+  if (!folder.holds_this_set()) folder.clear();
   for (const fs::path& each : {path, path / kClips}) {
     if (const Result<Done> made = make_folder(each); !made) return made.diagnostics();
   }
@@ -251,19 +246,20 @@ bool LessonFolder::holds_this_set() const {
                    std::ranges::equal(*bytes, text_bytes(text(true))));
 }
 
-Diagnostics LessonFolder::whats_in_the_way() const {
+Diagnostics LessonFolder::in_the_way(const LessonFiles& files) {
+  const LessonFolder folder(files);
   std::error_code ignored;
-  const fs::path set = files_.folder / kSetFile;
-  if (fs::exists(set, ignored)) {
-    return fail({.file = files_.folder.string()}, "holds another set",
+  if (folder.holds_this_set() || !fs::is_directory(files.folder, ignored)) return {};
+  if (fs::exists(folder.file(kSetFile), ignored)) {
+    return fail({.file = files.folder.string()}, "holds another set",
                 "name another folder, give the words of that set again, or add --force to replace "
                 "it");
   }
-  std::vector<std::string> names = files_.papers;
+  std::vector<std::string> names = files.papers;
   names.insert(names.end(), {kClips, kUnfinished});
   for (const std::string& name : names) {
-    if (!fs::exists(file(name), ignored)) continue;
-    return fail({.file = file(name).string()}, "is there already",
+    if (!fs::exists(folder.file(name), ignored)) continue;
+    return fail({.file = folder.file(name).string()}, "is there already",
                 "name another folder, or add --force to replace it");
   }
   return {};

@@ -43,10 +43,13 @@ std::filesystem::path clip_path(const LessonFiles& files, std::size_t number);
 
 class LessonFolder {
  public:
-  // Makes the folder, where there is none; its parent must be there. Nothing is changed in one that
-  // holds another set or files of these names, but with `force`: then the clips of the other set
-  // go. Errors: those; it is no folder; it cannot be written.
-  static Result<LessonFolder> open(LessonFiles files, bool force);
+  // What of another set, or of these names, is in the folder and would be written over; nothing
+  // where the set may be written, or goes on.
+  static Diagnostics in_the_way(const LessonFiles& files);
+
+  // Makes the folder, where there is none; its parent must be there. What is in the way is
+  // replaced: clips of another set go. Errors: it is no folder; it cannot be written.
+  static Result<LessonFolder> open(LessonFiles files);
 
   // Whether every file of the set is there already.
   bool is_whole() const;
@@ -66,7 +69,6 @@ class LessonFolder {
   std::string text(bool whole) const;
   Result<Done> write_text(bool whole) const;
   bool holds_this_set() const;
-  Diagnostics whats_in_the_way() const;
   void clear() const;
 
   LessonFiles files_;

@@ -131,14 +131,14 @@ TEST(Lesson, KeepsAnotherSetUnlessItIsToldOtherwise) {
   const auto before = bench.all_of("set");
   for (const char* words : {"--questions 4", "--questions 5 --order 2", "--questions 5"}) {
     const Ran ran = bench.arsis(lesson(std::string("-o set ") + words));
-    EXPECT_EQ(ran.code, 1);
+    EXPECT_EQ(ran.code, 2);
     EXPECT_EQ(ran.err,
               "set: holds another set; name another folder, give the words of that set again, or "
               "add --force to replace it\n");
   }
   EXPECT_EQ(bench.all_of("set"), before);
   bench.write("plan.yaml", bench.read("plan.yaml") + "# changed\n");
-  EXPECT_EQ(bench.arsis(lesson("-o set --questions 5 --format wav")).code, 1);
+  EXPECT_EQ(bench.arsis(lesson("-o set --questions 5 --format wav")).code, 2);
 
   EXPECT_EQ(bench.arsis(lesson("-o set --questions 3 --force")).code, 0);
   EXPECT_EQ(bench.read("set/clips/mine.wav"), "mine");
@@ -150,7 +150,7 @@ TEST(Lesson, WritesOverNoFileOfItsNames) {
   const LessonBench bench;
   std::filesystem::create_directories(bench.path() / "set/clips");
   const Ran clips = bench.arsis(lesson("-o set --questions 2"));
-  EXPECT_EQ(clips.code, 1);
+  EXPECT_EQ(clips.code, 2);
   EXPECT_EQ(clips.err,
             "set/clips: is there already; name another folder, or add --force to replace it\n");
   EXPECT_EQ(bench.arsis(lesson("-o set --questions 2 --force")).code, 0);
