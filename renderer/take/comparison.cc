@@ -1,6 +1,7 @@
 #include "take/comparison.h"
 
 #include "take/evidence.h"
+#include "take/piece_lead.h"
 
 namespace arsis {
 
@@ -17,6 +18,7 @@ Comparison compare(const Score& score, const BoundPlan& plan, const Take& take,
   comparison.sentences = std::move(leads.sentences);
   comparison.phrases = std::move(leads.phrases);
   comparison.motifs = std::move(leads.motifs);
+  comparison.piece = hear_piece(plan, heard, leads.losses);
   comparison.ends = hear_block_ends(score, plan, take, heard, paces);
   comparison.dynamics = hear_dynamics(score, plan, heard, leads.losses);
   comparison.tempo = hear_tempo(paces);

@@ -23,6 +23,7 @@ struct Comparison {
   std::vector<Lead> sentences;
   std::vector<Lead> phrases;
   std::vector<Growth> motifs;
+  std::optional<Lead> piece;   // which sentence leads it, where the plan names one
   std::vector<BlockEnd> ends;  // of each phrase
   DynamicsHeard dynamics;
   TempoHeard tempo;

@@ -11,11 +11,6 @@
 namespace arsis {
 namespace {
 
-// How much likelier than all else a choice must be; one that is not the plan's more, since a
-// teacher blames less readily than he praises.
-// Source: Kass & Raftery 1995 (from memory): from 3 on positive, from 150 on very strong.
-const double kPositive = std::log(3.0);
-const double kStrong = std::log(150.0);
 constexpr std::size_t kFewestNotes = 4;  // of a block that leads by level, or by time
 // A cue of whose amount in the whole take no more than this is known has no say.
 constexpr double kVagueAmount = 0.5;
@@ -54,7 +49,7 @@ class Judge {
     lead.by = between(at, best, other);
     if (!lead.by.is_known()) return lead;
     const bool is_heard = lead.by.is_audible() && lead.by.steps > 0.0 &&
-                          is_decided(at, best, best == wanted ? kPositive : kStrong);
+                          is_decided(at, best, best == wanted ? kEnoughToPraise : kEnoughToBlame);
     lead.verdict = !is_heard        ? Verdict::kNotAudible
                    : best == wanted ? Verdict::kAsPlanned
                                     : Verdict::kOtherwise;
@@ -69,7 +64,7 @@ class Judge {
     const bool grows = best == Choices::kGrows;
     const bool is_heard = best != Choices::kNeither && growth.by.is_audible() &&
                           (growth.by.steps > 0.0) == grows &&
-                          is_decided(at, best, grows ? kPositive : kStrong);
+                          is_decided(at, best, grows ? kEnoughToPraise : kEnoughToBlame);
     growth.verdict = !is_heard ? Verdict::kNotAudible
                      : grows   ? Verdict::kAsPlanned
                                : Verdict::kOtherwise;

@@ -40,7 +40,13 @@ struct Audible {
   bool is_audible() const;
 };
 
-// Of a phrase or a sentence.
+// Logarithms of how much likelier than all else a choice must be to be called as planned, or
+// otherwise: a teacher blames less readily than he praises.
+// Source: Kass & Raftery 1995 (from memory): from 3 on positive, from 150 on very strong evidence.
+inline constexpr double kEnoughToPraise = 1.0986;  // log 3
+inline constexpr double kEnoughToBlame = 5.0106;   // log 150
+
+// Of a phrase, a sentence or the piece.
 struct Lead {
   Verdict verdict = Verdict::kCannotTell;
   std::uint32_t planned = 0;  // index of the main member in the next lower level

@@ -44,11 +44,35 @@ TEST(TakeCompare, SaysWhatATeacherWouldSay) {
                     "were played\n\n"
                     "15 of 15 phrases lead where you planned\n"
                     "6 of 6 sentences lead where you planned\n"
+                    "which sentence leads the piece is not audible (planned: the third)\n"
                     "33 of 36 motifs grow to their last interval\n"))
       << ran.out;
   EXPECT_TRUE(holds(ran.out,
                     "  phrase 1.1          1.1.2    1.1.2      +1.1 dB   +1.8 %    pedal  as "
                     "planned\n"));
+}
+
+// The arc of the piece deep enough to be heard.
+TEST(TakeCompare, SaysWhichSentenceLeadsThePiece) {
+  const Bench bench;
+  const std::string plan = bench.read("plans/lantern-song-other.yaml");
+  const std::string deep = plan.substr(0, plan.find("shape:")) + "shape: {piece: {depth: 4 dB}}\n";
+  bench.write("plans/deep.yaml", deep);
+  std::string fourth = deep;
+  fourth.replace(fourth.find("\nmain: 1"), 8, "\nmain: 4");
+  bench.write("plans/fourth.yaml", fourth);
+  ASSERT_EQ(bench.arsis("render plans/deep.yaml -o deep.mid").code, 0);
+  const Ran own = bench.arsis("take compare plans/deep.yaml deep.mid");
+  EXPECT_TRUE(holds(own.out, "\nthe first sentence leads the piece, as you planned\n")) << own.out;
+  EXPECT_TRUE(holds(own.out, "\npiece                 1        1 "));
+  const Ran other = bench.arsis("take compare plans/fourth.yaml deep.mid");
+  EXPECT_TRUE(holds(other.out, "\nin the piece the first sentence overtakes the fourth by "))
+      << other.out;
+  const Ran ran = bench.arsis("take compare --json plans/fourth.yaml deep.mid");
+  const nlohmann::json piece = nlohmann::json::parse(ran.out)["takes"][0]["piece"];
+  EXPECT_EQ(piece["verdict"], "otherwise");
+  EXPECT_EQ(piece["planned"], "4");
+  EXPECT_EQ(piece["heard"], "1");
 }
 
 TEST(TakeCompare, SaysWhichMembersOvertakeThePlannedOnes) {
