@@ -1,6 +1,6 @@
 #include "take/block_ends.h"
 
-#include "take/least_squares.h"
+#include "take/median.h"
 
 namespace arsis {
 namespace {

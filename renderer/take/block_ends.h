@@ -23,7 +23,7 @@ struct BlockEnd {
   std::optional<double> slowing;  // its share over the sentence's tempo: 0.1 is a tenth longer
 };
 
-// One for each phrase. `paces`: of each sentence, as Lingers has it.
+// One for each phrase. `paces`: of each sentence, as pace_of() has it.
 std::vector<BlockEnd> hear_block_ends(const Score& score, const BoundPlan& plan, const Take& take,
                                       const Heard& heard,
                                       const std::vector<std::optional<double>>& paces);

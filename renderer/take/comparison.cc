@@ -1,6 +1,7 @@
 #include "take/comparison.h"
 
-#include <algorithm>
+#include "take/evidence.h"
+#include "take/piece_lead.h"
 
 namespace arsis {
 
@@ -10,18 +11,16 @@ Comparison compare(const Score& score, const BoundPlan& plan, const Take& take,
   Comparison comparison;
   comparison.melody_played = !heard.melody.empty();
   std::vector<std::optional<double>> paces;
-  std::vector<LevelArcs::Loss> losses;
   for (std::size_t i = 0; i < plan.sentences.size(); ++i) {
-    SentenceHeard sentence = hear_sentence(score, plan, heard, i);
-    comparison.sentences.push_back(sentence.lead);
-    std::ranges::move(sentence.phrases, std::back_inserter(comparison.phrases));
-    std::ranges::move(sentence.motifs, std::back_inserter(comparison.motifs));
-    std::ranges::move(sentence.losses, std::back_inserter(losses));
-    paces.push_back(sentence.pace);
+    paces.push_back(pace_of(score, plan, heard, i));
   }
-  std::ranges::sort(losses, {}, &LevelArcs::Loss::note);
+  LeadsHeard leads = hear_leads(score, plan, heard);
+  comparison.sentences = std::move(leads.sentences);
+  comparison.phrases = std::move(leads.phrases);
+  comparison.motifs = std::move(leads.motifs);
+  comparison.piece = hear_piece(plan, heard, leads.losses);
   comparison.ends = hear_block_ends(score, plan, take, heard, paces);
-  comparison.dynamics = hear_dynamics(score, plan, heard, losses);
+  comparison.dynamics = hear_dynamics(score, plan, heard, leads.losses);
   comparison.tempo = hear_tempo(paces);
   comparison.balance = hear_balance(score, plan, take, heard);
   comparison.evenness = hear_evenness(score, plan, take, heard);

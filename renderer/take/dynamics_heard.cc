@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "take/least_squares.h"
+#include "take/median.h"
 
 namespace arsis {
 namespace {
@@ -63,7 +63,7 @@ Verdict verdict_of(double change, double wanted, double error) {
 class Line {
  public:
   Line(const Score& score, const BoundPlan& plan, const Heard& heard,
-       const std::vector<LevelArcs::Loss>& losses, std::uint32_t index)
+       const std::vector<Loss>& losses, std::uint32_t index)
       : line_(plan.dynamics[index]), end_(score.end()), index_(index) {
     const auto follows = [&](const HeardNote& note) {
       return plan.parts[score.notes[note.note].part].dynamics == index;
@@ -87,8 +87,8 @@ class Line {
   }
 
  private:
-  void add(const HeardNote& note, const std::vector<LevelArcs::Loss>& losses) {
-    const auto found = std::ranges::lower_bound(losses, note.note, {}, &LevelArcs::Loss::note);
+  void add(const HeardNote& note, const std::vector<Loss>& losses) {
+    const auto found = std::ranges::lower_bound(losses, note.note, {}, &Loss::note);
     const bool known = found != losses.end() && found->note == note.note;
     as_played_.push_back({note.at, note.level.value});
     held_down_.push_back(note.held_down);
@@ -134,16 +134,20 @@ class Line {
     const std::span<const Point> points = within(free_of_arcs_, span);
     if (points.size() < kFewestInHairpin) return hairpin;
     hairpin.heard = {rise_of(points, hairpin.span.length())};
-    // Of a line through n even points the error of its rise is about the noise times sqrt(12 / n).
-    const double noise = noise_of(points);
-    const double error = noise * std::sqrt(12.0 / static_cast<double>(points.size()));
-    hairpin.verdict = verdict_of(hairpin.heard.value, hairpin.falls ? -1.0 : 1.0, error);
-    if (hairpin.falls) hear_swell(hairpin, played, noise);
+    hairpin.verdict = way_of(hairpin, points);
+    if (hairpin.falls) hear_swell(hairpin, played);
     return hairpin;
   }
 
+  // Which way it goes by these levels.
+  static Verdict way_of(const HairpinHeard& hairpin, std::span<const Point> points) {
+    // Of a line through n even points the error of its rise is about the noise times sqrt(12 / n).
+    const double error = noise_of(points) * std::sqrt(12.0 / static_cast<double>(points.size()));
+    return verdict_of(rise_of(points, hairpin.span.length()), hairpin.falls ? -1.0 : 1.0, error);
+  }
+
   // By the medians of three notes each, so that no single one swells.
-  void hear_swell(HairpinHeard& hairpin, std::span<const Point> played, double noise) const {
+  void hear_swell(HairpinHeard& hairpin, std::span<const Point> played) const {
     const auto first = static_cast<std::size_t>(played.data() - as_played_.data());
     const bool held =
         std::all_of(held_down_.begin() + static_cast<std::ptrdiff_t>(first),
@@ -161,7 +165,10 @@ class Line {
     }
     hairpin.swell = Decibels{most};
     constexpr double kSure = 2.5;  // of one level's errors: the greatest of several rises
-    if (most >= kLevelStep.value && most >= kSure * noise) hairpin.verdict = Verdict::kOtherwise;
+    const bool swells = most >= kLevelStep.value && most >= kSure * noise_of(played);
+    if (swells || way_of(hairpin, played) == Verdict::kOtherwise) {
+      hairpin.verdict = Verdict::kOtherwise;
+    }
   }
 
   const DynamicLine& line_;
@@ -175,7 +182,7 @@ class Line {
 }  // namespace
 
 DynamicsHeard hear_dynamics(const Score& score, const BoundPlan& plan, const Heard& heard,
-                            const std::vector<LevelArcs::Loss>& losses) {
+                            const std::vector<Loss>& losses) {
   DynamicsHeard result;
   for (std::uint32_t line = 0; line < plan.dynamics.size(); ++line) {
     const bool followed = std::ranges::count(plan.parts, line, &BoundPart::dynamics) > 0;

@@ -27,7 +27,7 @@ struct HairpinHeard {
   Span span;
   bool falls = false;
   Verdict verdict = Verdict::kCannotTell;  // otherwise: it goes the other way, or swells
-  Decibels heard;  // from its begin to its end, without the arcs where the plan lets them rise
+  Decibels heard;                          // from its begin to its end, without the arcs
   // Inside a diminuendo that should not swell: the greatest rise in it, and where that is reached.
   std::optional<Decibels> swell;
   Beats swells_at;
@@ -38,8 +38,8 @@ struct DynamicsHeard {
   std::vector<HairpinHeard> hairpins;  // likewise
 };
 
-// `losses`: what the fitted arcs take from notes of the melody, of all sentences, by note.
+// `losses`: what the arcs that were heard take from notes of the melody, of all sentences, by note.
 DynamicsHeard hear_dynamics(const Score& score, const BoundPlan& plan, const Heard& heard,
-                            const std::vector<LevelArcs::Loss>& losses);
+                            const std::vector<Loss>& losses);
 
 }  // namespace arsis

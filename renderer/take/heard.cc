@@ -1,9 +1,8 @@
 #include "take/heard.h"
 
 #include "shape/energy.h"
-#include "shape/level.h"
 #include "shape/note_levels.h"
-#include "take/least_squares.h"
+#include "take/median.h"
 
 namespace arsis {
 namespace {
@@ -37,11 +36,10 @@ class Hearer {
     heard.played = pair.played;
     heard.at = note.onset;
     heard.level = table != nullptr ? table->level_of(velocity, note.key) : level_of(velocity);
+    heard.error = std::clamp(64.0 / velocity.value(), 0.5, 3.0);
     const Decibels written = levels_[pair.score].ceiling;
     heard.ceiling = std::min(written + levels_[pair.score].lift, Decibels{0.0});
     const HoldingBlocks blocks = finder_.at(note.onset);
-    heard.room = room(written, arc_loss(plan_, blocks, note.onset, {}).deepest,
-                      plan_.tuning().decibels(Constant::kFloor));
     heard.held_down =
         is_held_down(plan_.dynamics[part.dynamics], tuning_at(plan_, blocks), note.onset);
     return heard;
@@ -76,6 +74,7 @@ HeardMoment moment_of(const Score& score, const Take& take, std::span<const Hear
   }
   HeardMoment moment;
   moment.at = notes.front().at;
+  moment.leads = melody != nullptr;
   moment.written = score.tempo.seconds_at(moment.at);
   moment.onset =
       melody != nullptr ? take.notes[melody->played].onset : Seconds{median_of(std::move(onsets))};
@@ -92,7 +91,10 @@ Heard hear(const Score& score, const BoundPlan& plan, const Take& take, const Al
   const std::vector<std::uint32_t> stretches = stretches_of(take, alignment);
   Hearer hearer(score, plan, take, instrument);
   std::vector<HeardNote> all;
-  for (const NotePair& pair : alignment.pairs) all.push_back(hearer.heard(pair));
+  std::vector<NotePair> pairs;
+  // A wrong key is struck when and as loud as the right one was meant to be.
+  std::ranges::merge(alignment.pairs, alignment.wrong, std::back_inserter(pairs));
+  for (const NotePair& pair : pairs) all.push_back(hearer.heard(pair));
   for (std::size_t first = 0; first < all.size();) {
     std::size_t last = first;
     while (last < all.size() && same_moment(all[first].at, all[last].at)) ++last;

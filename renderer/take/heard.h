@@ -21,8 +21,8 @@ struct HeardNote {
   std::uint32_t played = 0;  // index into Take::notes
   Beats at;                  // its written onset
   Decibels level;            // as played, by the law or the instrument's table
+  double error = 1.0;        // how much the level errs, against one of velocity 64
   Decibels ceiling;          // as written: dynamics, and the lift of a written accent
-  double room = 1.0;         // share of the planned depths that the ceiling leaves room for
   bool held_down = false;    // inside a diminuendo whose rises the plan wants broadened, not louder
 
   Decibels below() const { return level - ceiling; }
@@ -35,6 +35,7 @@ struct HeardMoment {
   Seconds written;            // by the score's tempos
   Seconds onset;              // as played
   std::uint32_t stretch = 0;  // index into Alignment::stretches
+  bool leads = false;         // it is the melody's note that was heard
 };
 
 struct Heard {

@@ -8,8 +8,7 @@
 
 #include "plan/binding.h"
 #include "score/score.h"
-#include "take/level_arcs.h"
-#include "take/lingers.h"
+#include "take/heard.h"
 
 namespace arsis {
 
@@ -41,11 +40,13 @@ struct Audible {
   bool is_audible() const;
 };
 
-// `interval`: the one that `time` is a share of. What is uncertain by more than a step is left out.
-Audible together(const std::optional<Measured>& level, const std::optional<Measured>& time,
-                 Seconds interval);
+// Logarithms of how much likelier than all else a choice must be to be called as planned, or
+// otherwise: a teacher blames less readily than he praises.
+// Source: Kass & Raftery 1995 (from memory): from 3 on positive, from 150 on very strong evidence.
+inline constexpr double kEnoughToPraise = 1.0986;  // log 3
+inline constexpr double kEnoughToBlame = 5.0106;   // log 150
 
-// Of a phrase or a sentence.
+// Of a phrase, a sentence or the piece.
 struct Lead {
   Verdict verdict = Verdict::kCannotTell;
   std::uint32_t planned = 0;  // index of the main member in the next lower level
@@ -62,16 +63,19 @@ struct Growth {
   Audible by{};
 };
 
-// What was heard of one sentence and all in it.
-struct SentenceHeard {
-  Lead lead;
-  std::vector<Lead> phrases;   // of the sentence, in order
-  std::vector<Growth> motifs;  // of its phrases, in order
-  std::vector<LevelArcs::Loss> losses;
-  std::optional<double> pace;  // played seconds for a written one
+// What the arcs that were heard take from the level of a note of the melody.
+struct Loss {
+  std::uint32_t note = 0;  // index into Score::notes
+  Decibels loss;           // at most 0
 };
 
-SentenceHeard hear_sentence(const Score& score, const BoundPlan& plan, const Heard& heard,
-                            std::size_t sentence);
+struct LeadsHeard {
+  std::vector<Lead> sentences;  // by the plan's blocks, one for each
+  std::vector<Lead> phrases;
+  std::vector<Growth> motifs;
+  std::vector<Loss> losses;  // by note
+};
+
+LeadsHeard hear_leads(const Score& score, const BoundPlan& plan, const Heard& heard);
 
 }  // namespace arsis

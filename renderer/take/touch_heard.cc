@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "take/least_squares.h"
+#include "take/median.h"
 
 namespace arsis {
 namespace {

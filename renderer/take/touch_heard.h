@@ -18,7 +18,7 @@ struct TempoHeard {
                                 // faster
 };
 
-// `paces`: of each sentence, as Lingers has it.
+// `paces`: of each sentence, as pace_of() has it.
 TempoHeard hear_tempo(const std::vector<std::optional<double>>& paces);
 
 // A part against the melody where both strike at once.

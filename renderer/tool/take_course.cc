@@ -8,7 +8,7 @@
 
 #include "base/text.h"
 #include "take/heard.h"
-#include "take/least_squares.h"
+#include "take/median.h"
 #include "take/passages.h"
 
 namespace arsis {

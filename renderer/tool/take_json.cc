@@ -40,6 +40,7 @@ class Writer {
     json["played"] = played(take);
     json["melody_played"] = heard.melody_played;
     json["summary"] = summary_of(loaded_, take);
+    json["piece"] = heard.piece ? lead("piece", Level::kSentence, *heard.piece) : Json(nullptr);
     json["sentences"] = Json::array();
     for (std::size_t i = 0; i < plan_.sentences.size(); ++i) {
       json["sentences"].push_back(sentence(heard, i));
@@ -81,13 +82,13 @@ class Writer {
             {"course", course_of(loaded_, take)}};
   }
 
-  Json lead(Level level, std::size_t index, const Lead& lead) const {
-    const Level within = level == Level::kSentence ? Level::kPhrase : Level::kMotif;
+  // `within`: the level of its members.
+  Json lead(const std::string& block, Level within, const Lead& lead) const {
     const bool known = lead.verdict != Verdict::kCannotTell;
     const auto name = [&](std::uint32_t member) {
       return known ? Json(block_name(plan_, within, member)) : Json(nullptr);
     };
-    Json json = {{"name", block_name(plan_, level, index)},
+    Json json = {{"name", block},
                  {"verdict", verdict_name(lead.verdict)},
                  {"planned", block_name(plan_, within, lead.planned)},
                  {"heard", name(lead.heard)},
@@ -97,7 +98,8 @@ class Writer {
   }
 
   Json sentence(const Comparison& heard, std::size_t index) const {
-    Json json = lead(Level::kSentence, index, heard.sentences[index]);
+    Json json =
+        lead(block_name(plan_, Level::kSentence, index), Level::kPhrase, heard.sentences[index]);
     json["phrases"] = Json::array();
     const Block& sentence = plan_.sentences[index];
     for (std::uint32_t p = sentence.first; p < sentence.first + sentence.count; ++p) {
@@ -107,7 +109,7 @@ class Writer {
   }
 
   Json phrase(const Comparison& heard, std::uint32_t index) const {
-    Json json = lead(Level::kPhrase, index, heard.phrases[index]);
+    Json json = lead(block_name(plan_, Level::kPhrase, index), Level::kMotif, heard.phrases[index]);
     const BlockEnd& end = heard.ends[index];
     json["breath"] = {{"verdict", verdict_name(end.breath)},
                       {"gap_ms", or_null(end.gap, 1e3)},

@@ -51,13 +51,16 @@ std::vector<Span> left_out(const Score& score, const Alignment& alignment) {
   return spans;
 }
 
-// "1.4 dB and 6 %"; what speaks the other way is left to the table.
+// "1.4 dB and 6 % more time"; what speaks the other way, or is nothing much beside the rest, is
+// left to the table.
 std::string by_text(const Audible& by) {
+  constexpr Decibels kLittleLevel = kLevelStep / 2.0;
+  constexpr double kLittleTime = 0.0125;  // half of the 2.5 % that are noticed
+  const bool level = by.level && *by.level >= kLittleLevel;
+  const bool time = by.time && *by.time >= kLittleTime;
   std::string text;
-  if (by.level && by.level->value >= 0.05) text = fmt::format("{:.1f} dB", by.level->value);
-  if (by.time && *by.time >= 0.005) {
-    text += fmt::format("{}{:.0f} % more time", text.empty() ? "" : " and ", *by.time * 100.0);
-  }
+  if (level) text = fmt::format("{:.1f} dB", by.level->value);
+  if (time) text += fmt::format("{}{:.0f} % more time", level ? " and " : "", *by.time * 100.0);
   return text;
 }
 
@@ -91,6 +94,26 @@ void add_leads(std::vector<std::string>& lines, const Loaded& loaded, Level leve
   }
 }
 
+void add_piece(std::vector<std::string>& lines, const Lead& lead) {
+  const std::string planned = ordinal(lead.planned);
+  switch (lead.verdict) {
+    case Verdict::kAsPlanned:
+      lines.push_back(fmt::format("the {} sentence leads the piece, as you planned", planned));
+      return;
+    case Verdict::kOtherwise:
+      lines.push_back(fmt::format("in the piece the {} sentence overtakes the {} by {}",
+                                  ordinal(lead.heard), planned, by_text(lead.by)));
+      return;
+    case Verdict::kNotAudible:
+      lines.push_back(
+          fmt::format("which sentence leads the piece is not audible (planned: the {})", planned));
+      return;
+    case Verdict::kCannotTell:
+      lines.emplace_back("too little was played to tell which sentence leads the piece");
+      return;
+  }
+}
+
 void add_arcs(std::vector<std::string>& lines, const Loaded& loaded, const Comparison& heard) {
   const auto is_heard = [](const auto& row) {
     return row.verdict == Verdict::kAsPlanned || row.verdict == Verdict::kOtherwise;
@@ -105,6 +128,7 @@ void add_arcs(std::vector<std::string>& lines, const Loaded& loaded, const Compa
   }
   add_leads(lines, loaded, Level::kPhrase, heard.phrases);
   add_leads(lines, loaded, Level::kSentence, heard.sentences);
+  if (heard.piece) add_piece(lines, *heard.piece);
   const Tally motifs = tally_of(heard.motifs);
   if (motifs.judged() == 0) return;
   std::string line = fmt::format(

@@ -29,8 +29,9 @@ class BlockTable {
 
   std::string text() {
     line("", "planned", "heard", "level", "time", "breath", "verdict");
+    if (heard_.piece) add_lead("piece", Level::kSentence, *heard_.piece, "");
     for (std::size_t s = 0; s < plan_.sentences.size(); ++s) {
-      add_lead(Level::kSentence, s, heard_.sentences[s], "");
+      add_lead(name_of_block(Level::kSentence, s), Level::kPhrase, heard_.sentences[s], "");
       const Block& sentence = plan_.sentences[s];
       for (std::uint32_t p = sentence.first; p < sentence.first + sentence.count; ++p) {
         add_phrase(p);
@@ -52,11 +53,11 @@ class BlockTable {
                        name_of(level), block_name(plan_, level, index));
   }
 
-  void add_lead(Level level, std::size_t index, const Lead& lead, std::string_view breath) {
-    const Level within = level == Level::kSentence ? Level::kPhrase : Level::kMotif;
+  // `within`: the level of its members.
+  void add_lead(std::string_view name, Level within, const Lead& lead, std::string_view breath) {
     const bool known = lead.verdict != Verdict::kCannotTell;
     line(
-        name_of_block(level, index), block_name(plan_, within, lead.planned),
+        name, block_name(plan_, within, lead.planned),
         known && lead.verdict != Verdict::kNotAudible ? block_name(plan_, within, lead.heard) : "-",
         level_text(lead.by), time_text(lead.by), breath, verdict_name(lead.verdict));
   }
@@ -66,7 +67,7 @@ class BlockTable {
     const std::string breath = end.under_pedal ? "pedal"
                                : end.gap       ? fmt::format("{:.0f} ms", end.gap->value * 1e3)
                                                : "-";
-    add_lead(Level::kPhrase, index, heard_.phrases[index], breath);
+    add_lead(name_of_block(Level::kPhrase, index), Level::kMotif, heard_.phrases[index], breath);
     const Block& phrase = plan_.phrases[index];
     for (std::uint32_t m = phrase.first; m < phrase.first + phrase.count; ++m) {
       const Growth& growth = heard_.motifs[m];

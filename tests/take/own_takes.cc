@@ -6,6 +6,8 @@
 #include "plan/plan_reader.h"
 #include "shape/perform.h"
 #include "smf/score_reader.h"
+#include "take/apart.h"
+#include "take/leads.h"
 
 namespace arsis::test {
 
@@ -36,6 +38,29 @@ std::vector<PerformedNote> uneven(std::vector<PerformedNote> notes, int most, st
 Take take_of_notes(const Score& score, const std::vector<PerformedNote>& notes,
                    const Disturbance& how) {
   return disturbed(score, notes, how).take;
+}
+
+std::vector<bool> audible_blocks(const PlannedPiece& piece, Level level) {
+  const Leaders leaders = leaders_of(piece.plan);
+  const ModelTakes model_takes = model_takes_of(piece.score, piece.plan, leaders);
+  const Modelled modelled{piece.score, piece.plan, model_takes};
+  const bool motif = level == Level::kMotif;
+  std::vector<bool> audible;
+  const std::vector<Block>& blocks = piece.plan.level(level);
+  for (std::uint32_t i = 0; i < blocks.size(); ++i) {
+    const Choices block{level, i, motif ? 1 : blocks[i].count, 0};
+    const std::uint32_t leads = leaders.leads[index_of(level)][i];
+    const Seconds beat = beat_at_goal(modelled, block, leads);
+    bool stands_out = true;
+    for (std::size_t other = 0; other < block.count(); ++other) {
+      if (other == leads || other > block.none() || (!motif && other == block.none())) continue;
+      const double steps = level_apart(modelled, block, leads, other) / kLevelStep +
+                           time_apart(modelled, block, leads, other) / (time_step(beat) / beat);
+      stands_out &= steps >= 1.0;
+    }
+    audible.push_back(stands_out);
+  }
+  return audible;
 }
 
 Comparison compared(const PlannedPiece& piece, const Take& take) {

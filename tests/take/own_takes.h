@@ -28,6 +28,12 @@ std::vector<PerformedNote> uneven(std::vector<PerformedNote> notes, int most, st
 
 Take take_of_notes(const Score& score, const std::vector<PerformedNote>& notes,
                    const Disturbance& how = {});
+// Of each block of a level whether a listener can hear in the model's own performance that it leads
+// as planned (of a motif, that it grows): whether level and time of the goal and of every other
+// member differ by a step that can just be noticed, of what the performances with either in the
+// lead have.
+std::vector<bool> audible_blocks(const PlannedPiece& piece, Level level);
+
 Comparison compared(const PlannedPiece& piece, const Take& take);
 
 }  // namespace arsis::test

@@ -42,14 +42,37 @@ TEST(TakeCompare, SaysWhatATeacherWouldSay) {
   EXPECT_TRUE(holds(ran.out,
                     "take.mid: 315 of 315 written notes were played, 0 wrong, 0 missing; 0 more "
                     "were played\n\n"
-                    "12 of 14 phrases lead where you planned; in 2 no member is heard to lead; of "
-                    "1 there is too little to tell\n"
-                    "5 of 6 sentences lead where you planned; in 1 no member is heard to lead\n"
-                    "29 of 34 motifs grow to their last interval\n"))
+                    "15 of 15 phrases lead where you planned\n"
+                    "6 of 6 sentences lead where you planned\n"
+                    "which sentence leads the piece is not audible (planned: the third)\n"
+                    "33 of 36 motifs grow to their last interval\n"))
       << ran.out;
   EXPECT_TRUE(holds(ran.out,
-                    "  phrase 1.1          1.1.2    1.1.2      +1.1 dB   +3.6 %    pedal  as "
+                    "  phrase 1.1          1.1.2    1.1.2      +1.1 dB   +1.8 %    pedal  as "
                     "planned\n"));
+}
+
+// The arc of the piece deep enough to be heard.
+TEST(TakeCompare, SaysWhichSentenceLeadsThePiece) {
+  const Bench bench;
+  const std::string plan = bench.read("plans/lantern-song-other.yaml");
+  const std::string deep = plan.substr(0, plan.find("shape:")) + "shape: {piece: {depth: 4 dB}}\n";
+  bench.write("plans/deep.yaml", deep);
+  std::string fourth = deep;
+  fourth.replace(fourth.find("\nmain: 1"), 8, "\nmain: 4");
+  bench.write("plans/fourth.yaml", fourth);
+  ASSERT_EQ(bench.arsis("render plans/deep.yaml -o deep.mid").code, 0);
+  const Ran own = bench.arsis("take compare plans/deep.yaml deep.mid");
+  EXPECT_TRUE(holds(own.out, "\nthe first sentence leads the piece, as you planned\n")) << own.out;
+  EXPECT_TRUE(holds(own.out, "\npiece                 1        1 "));
+  const Ran other = bench.arsis("take compare plans/fourth.yaml deep.mid");
+  EXPECT_TRUE(holds(other.out, "\nin the piece the first sentence overtakes the fourth by "))
+      << other.out;
+  const Ran ran = bench.arsis("take compare --json plans/fourth.yaml deep.mid");
+  const nlohmann::json piece = nlohmann::json::parse(ran.out)["takes"][0]["piece"];
+  EXPECT_EQ(piece["verdict"], "otherwise");
+  EXPECT_EQ(piece["planned"], "4");
+  EXPECT_EQ(piece["heard"], "1");
 }
 
 TEST(TakeCompare, SaysWhichMembersOvertakeThePlannedOnes) {
@@ -57,7 +80,7 @@ TEST(TakeCompare, SaysWhichMembersOvertakeThePlannedOnes) {
   const Ran ran = bench.arsis("take compare plans/lantern-song-other.yaml take.mid");
   EXPECT_EQ(ran.code, 0);
   EXPECT_TRUE(holds(ran.out,
-                    "\nin phrase 1.2 the second motif overtakes the first by 1.1 dB and 10 % more "
+                    "\nin phrase 1.2 the second motif overtakes the first by 1.9 dB and 6 % more "
                     "time\n"))
       << ran.out;
   EXPECT_TRUE(holds(ran.out, "\nin sentence 5 the first phrase overtakes the second by "));
@@ -76,8 +99,8 @@ TEST(TakeCompare, PutsSeveralTakesInATable) {
   EXPECT_EQ(ran.code, 0);
   EXPECT_TRUE(holds(ran.out, "take      date              sentences    phrases     motifs"))
       << ran.out;
-  EXPECT_TRUE(holds(ran.out, "     0 of 6    0 of 14    0 of 34     8 of 8    100 %      0 %"));
-  EXPECT_TRUE(holds(ran.out, "     5 of 6   12 of 14   29 of 34     7 of 8    100 %      0 %"));
+  EXPECT_TRUE(holds(ran.out, "     0 of 6    0 of 15    0 of 36     8 of 8    100 %      0 %"));
+  EXPECT_TRUE(holds(ran.out, "     6 of 6   15 of 15   33 of 36     8 of 8    100 %      0 %"));
 }
 
 TEST(TakeCompare, RefusesATakeOfAnotherPiece) {
@@ -148,7 +171,7 @@ TEST(TakeCompare, PrintsAllOfItAsJson) {
   EXPECT_EQ(phrase["verdict"], "otherwise");
   EXPECT_EQ(phrase["planned"], "1.2.1");
   EXPECT_EQ(phrase["heard"], "1.2.2");
-  EXPECT_NEAR(phrase["level_db"], 1.1, 0.1);
+  EXPECT_NEAR(phrase["level_db"], 1.9, 0.1);
   EXPECT_GT(phrase["steps"], 4.0);
   EXPECT_EQ(phrase["breath"]["under_pedal"], true);
   EXPECT_EQ(phrase["motifs"][1]["verdict"], "as planned");
