@@ -184,7 +184,8 @@ TEST_F(ListeningPages, AreRefusedWithAReason) {
        "--versions 'loud' is no version; write flat, shaped, motif, phrase, sentence or piece, "
        "joined by commas\n"},
       {readings + "-o p.html", 2,
-       "these are too many voices for one page; --versions, --reading and --take may name 12 together\n"},
+       "these are too many voices for one page; --versions, --reading and --take may name 12 "
+       "together\n"},
       {"--reverb wet -o p.html", 2, "--reverb cannot be 'wet'; write on or off\n"},
       {"--reading other.yaml -o p.svg", 2,
        "--reading, --versions, --soundfont and --reverb are for .html; a picture has no sound: "
