@@ -237,13 +237,18 @@ std::vector<Lead> unknown_leads(const std::vector<Block>& blocks) {
   return leads;
 }
 
-LeadsHeard judge_all(const Modelled& modelled, const BoundPlan& plan, const Heard& heard,
-                     const Weighing& weighing) {
-  const Judge judge(modelled, plan, heard, weighing);
+LeadsHeard nothing_heard(const BoundPlan& plan) {
   LeadsHeard result;
   result.sentences = unknown_leads(plan.sentences);
   result.phrases = unknown_leads(plan.phrases);
   result.motifs.resize(plan.motifs.size());
+  return result;
+}
+
+LeadsHeard judge_all(const Modelled& modelled, const BoundPlan& plan, const Heard& heard,
+                     const Weighing& weighing) {
+  const Judge judge(modelled, plan, heard, weighing);
+  LeadsHeard result = nothing_heard(plan);
   for (std::size_t s = 0; s < weighing.sentences().size(); ++s) {
     const std::vector<Choices>& blocks = weighing.sentences()[s].blocks;
     for (std::size_t b = 0; b < blocks.size(); ++b) {
@@ -272,11 +277,12 @@ bool Audible::is_audible() const {
 }
 
 LeadsHeard hear_leads(const Score& score, const BoundPlan& plan, const Heard& heard) {
+  if (heard.moments.size() < kFewestNotes) return nothing_heard(plan);
   // What several choices do at once is more than what each does alone (diminuendos, units that keep
   // their length), so all is held against the reading that was heard once it is known.
-  constexpr int kRounds = 4;
+  constexpr int kMostReadings = 4;
   Leaders base = leaders_of(plan);
-  for (int round = 1;; ++round) {
+  for (int reading = 1;; ++reading) {
     const BoundPlan based = with_leaders(plan, base);
     const ModelTakes model_takes = model_takes_of(score, plan, base);
     std::vector<SentenceEvidence> evidence;
@@ -285,7 +291,7 @@ LeadsHeard hear_leads(const Score& score, const BoundPlan& plan, const Heard& he
     }
     const Weighing weighing = weigh(evidence);
     Leaders next = as_heard(base, weighing);
-    if (round < kRounds && next != base) {
+    if (reading < kMostReadings && next != base) {
       base = std::move(next);
       continue;
     }

@@ -103,6 +103,21 @@ BalanceHeard balance_of(const BoundPlan& plan, std::uint16_t part, std::uint16_t
   return balance;
 }
 
+// The error of a line's rise over all points, by how they lie about it: of n even ones about their
+// spread times sqrt(12 / n), as in dynamics_heard.cc.
+double rise_error(const std::vector<double>& points, double slope) {
+  std::vector<double> about;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    about.push_back(points[i] - slope * static_cast<double>(i));
+  }
+  const double middle = median_of(about);
+  for (double& one : about) one = std::abs(one - middle);
+  const auto count = static_cast<double>(points.size());
+  const double spread =
+      kNormalSpread * median_of(std::move(about)) * std::sqrt(count / (count - 2.0));
+  return spread * std::sqrt(12.0 / count);
+}
+
 }  // namespace
 
 TempoHeard hear_tempo(const std::vector<std::optional<double>>& paces) {
@@ -124,9 +139,14 @@ TempoHeard hear_tempo(const std::vector<std::optional<double>>& paces) {
     }
   }
   const auto last = static_cast<double>(known.size() - 1);
-  tempo.drift = std::exp(-median_of(std::move(slopes)) * last) - 1.0;
+  const double slope = median_of(std::move(slopes));
+  tempo.drift = std::exp(-slope * last) - 1.0;
   const double step_share = time_step(Seconds{1.0}) / Seconds{1.0};
-  tempo.verdict = std::abs(*tempo.drift) < step_share ? Verdict::kAsPlanned : Verdict::kOtherwise;
+  const Audible by{.level = std::nullopt,
+                   .time = tempo.drift,
+                   .steps = *tempo.drift / step_share,
+                   .error = rise_error(known, slope) / step_share};
+  tempo.verdict = by.is_audible() ? Verdict::kOtherwise : Verdict::kAsPlanned;
   return tempo;
 }
 

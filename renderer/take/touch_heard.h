@@ -12,7 +12,7 @@
 namespace arsis {
 
 struct TempoHeard {
-  Verdict verdict = Verdict::kCannotTell;  // as planned: it holds; otherwise: it drifts
+  Verdict verdict = Verdict::kCannotTell;  // as planned: it holds, or sways; otherwise: it drifts
   std::optional<double> speed;  // ratio to the score's tempo, the middle of all sentences
   std::optional<double> drift;  // share of the speed from the first to the last sentence; above 0:
                                 // faster

@@ -55,13 +55,19 @@ std::vector<Span> left_out(const Score& score, const Alignment& alignment) {
 // left to the table.
 std::string by_text(const Audible& by) {
   constexpr Decibels kLittleLevel = kLevelStep / 2.0;
-  constexpr double kLittleTime = 0.0125;  // half of the 2.5 % that are noticed
+  constexpr double kLittleTime = 0.02;  // 2.5 % are noticed
   const bool level = by.level && *by.level >= kLittleLevel;
   const bool time = by.time && *by.time >= kLittleTime;
   std::string text;
   if (level) text = fmt::format("{:.1f} dB", by.level->value);
   if (time) text += fmt::format("{}{:.0f} % more time", level ? " and " : "", *by.time * 100.0);
   return text;
+}
+
+// " by 1.4 dB"; empty where neither is much.
+std::string by_words(const Audible& by) {
+  const std::string text = by_text(by);
+  return text.empty() ? text : " by " + text;
 }
 
 void add_leads(std::vector<std::string>& lines, const Loaded& loaded, Level level,
@@ -86,11 +92,10 @@ void add_leads(std::vector<std::string>& lines, const Loaded& loaded, Level leve
   lines.push_back(std::move(line));
   for (std::size_t i = 0; i < leads.size(); ++i) {
     if (leads[i].verdict != Verdict::kOtherwise) continue;
-    const std::string by = by_text(leads[i].by);
-    lines.push_back(fmt::format(
-        "in {} {} the {} {} overtakes the {}{}", name_of(level), block_name(loaded.bound, level, i),
-        ordinal(leads[i].heard - blocks[i].first), member,
-        ordinal(leads[i].planned - blocks[i].first), by.empty() ? "" : " by " + by));
+    lines.push_back(
+        fmt::format("in {} {} the {} {} overtakes the {}{}", name_of(level),
+                    block_name(loaded.bound, level, i), ordinal(leads[i].heard - blocks[i].first),
+                    member, ordinal(leads[i].planned - blocks[i].first), by_words(leads[i].by)));
   }
 }
 
@@ -101,8 +106,8 @@ void add_piece(std::vector<std::string>& lines, const Lead& lead) {
       lines.push_back(fmt::format("the {} sentence leads the piece, as you planned", planned));
       return;
     case Verdict::kOtherwise:
-      lines.push_back(fmt::format("in the piece the {} sentence overtakes the {} by {}",
-                                  ordinal(lead.heard), planned, by_text(lead.by)));
+      lines.push_back(fmt::format("in the piece the {} sentence overtakes the {}{}",
+                                  ordinal(lead.heard), planned, by_words(lead.by)));
       return;
     case Verdict::kNotAudible:
       lines.push_back(
@@ -134,7 +139,14 @@ void add_arcs(std::vector<std::string>& lines, const Loaded& loaded, const Compa
   std::string line = fmt::format(
       "{} of {} grow{} to {} last interval", motifs.as_planned, counted(motifs.judged(), "motif"),
       motifs.as_planned == 1 ? "s" : "", motifs.as_planned == 1 ? "its" : "their");
-  if (motifs.otherwise > 0) line += fmt::format("; {} fall away from it", motifs.otherwise);
+  if (motifs.otherwise > 0) {
+    line +=
+        fmt::format("; {} fall{} away from it", motifs.otherwise, motifs.otherwise == 1 ? "s" : "");
+  }
+  if (motifs.not_audible > 0) line += fmt::format("; in {} no growth is heard", motifs.not_audible);
+  if (motifs.cannot_tell > 0) {
+    line += fmt::format("; of {} there is too little to tell", motifs.cannot_tell);
+  }
   lines.push_back(std::move(line));
 }
 
@@ -195,7 +207,7 @@ void add_touch(std::vector<std::string>& lines, const Loaded& loaded, const Comp
   const TempoHeard& tempo = heard.tempo;
   if (tempo.speed) {
     std::string line = fmt::format("the tempo is {:.0f} % of the score's", *tempo.speed * 100.0);
-    if (tempo.verdict == Verdict::kAsPlanned) line += " and holds from sentence to sentence";
+    if (tempo.verdict == Verdict::kAsPlanned) line += " and does not drift";
     if (tempo.verdict == Verdict::kOtherwise) {
       line +=
           fmt::format(" and {} by {:.0f} % to the last sentence",

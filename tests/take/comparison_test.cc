@@ -218,6 +218,13 @@ TEST(Comparison, HearsTempoDrift) {
   EXPECT_NEAR(*heard.speed, 1.0 / 0.85, 0.03);
 }
 
+// From sentence to sentence it goes to and fro, but not from the first to the last.
+TEST(Comparison, TakesNoSwayForADrift) {
+  const PlannedPiece piece = planned_piece("ferry-study");
+  const Take take = take_of_notes(piece.score, performed(piece), {.rubato = 0.3});
+  EXPECT_EQ(compared(piece, take).tempo.verdict, Verdict::kAsPlanned);
+}
+
 TEST(Comparison, HearsAnAccompanimentThatCoversTheMelody) {
   const PlannedPiece piece = planned_piece("lantern-song");
   std::vector<PerformedNote> notes = performed(piece);

@@ -45,7 +45,7 @@ TEST(TakeCompare, SaysWhatATeacherWouldSay) {
                     "15 of 15 phrases lead where you planned\n"
                     "6 of 6 sentences lead where you planned\n"
                     "which sentence leads the piece is not audible (planned: the third)\n"
-                    "33 of 36 motifs grow to their last interval\n"))
+                    "33 of 36 motifs grow to their last interval; in 3 no growth is heard\n"))
       << ran.out;
   EXPECT_TRUE(holds(ran.out,
                     "  phrase 1.1          1.1.2    1.1.2      +1.1 dB   +1.8 %    pedal  as "
