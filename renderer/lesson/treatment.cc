@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "score/alike.h"
+#include "score/audible.h"
 #include "shape/perform.h"
 
 namespace arsis {
@@ -47,12 +48,22 @@ Plan with_diminuendo(Plan plan, Diminuendo diminuendo) {
   return plan;
 }
 
-std::vector<Performance> all_choices(const LessonPiece& piece, const Question& question) {
-  std::vector<Performance> all;
+std::vector<Excerpt> all_choices(const LessonPiece& piece, const Question& question) {
+  std::vector<Excerpt> all;
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
-    all.push_back(perform_choice(piece, question, i).performance);
+    all.push_back(perform_choice(piece, question, i));
   }
   return all;
+}
+
+template <class Differ>
+bool every_two(const std::vector<Excerpt>& all, const Differ& differ) {
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    for (std::size_t k = i + 1; k < all.size(); ++k) {
+      if (!differ(all[i], all[k])) return false;
+    }
+  }
+  return true;
 }
 
 }  // namespace
@@ -94,19 +105,19 @@ Excerpt perform_choice(const LessonPiece& piece, const Question& question, std::
 }
 
 bool can_be_told(const LessonPiece& piece, const Question& question) {
-  const std::vector<Performance> all = all_choices(piece, question);
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    for (std::size_t k = i + 1; k < all.size(); ++k) {
-      if (sounds_alike(all[i], all[k])) return false;
-    }
-  }
-  return true;
+  const auto differ = [](const Excerpt& a, const Excerpt& b) {
+    return !sounds_alike(a.performance, b.performance);
+  };
+  if (!every_two(all_choices(piece, question), differ)) return false;
+  Question plain = question;
+  plain.amount = 1.0;
+  return every_two(all_choices(piece, plain), is_heard_apart);
 }
 
 Seconds longest_choice(const LessonPiece& piece, const Question& question) {
   Seconds longest{0.0};
-  for (const Performance& each : all_choices(piece, question)) {
-    for (const PerformedNote& note : each.notes) longest = std::max(longest, note.end);
+  for (const Excerpt& each : all_choices(piece, question)) {
+    for (const PerformedNote& note : each.performance.notes) longest = std::max(longest, note.end);
   }
   return longest;
 }

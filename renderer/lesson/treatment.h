@@ -25,7 +25,10 @@ Treatment treatment_of(const LessonPiece& piece, const Question& question, std::
 // The question's passage as it is played then. The touch is there, with no unevenness.
 Excerpt perform_choice(const LessonPiece& piece, const Question& question, std::size_t choice);
 
-// Whether every two choices differ in what is heard.
+// Whether every two choices are heard as two in a shape of 100 %, and differ at all in that of the
+// question: how hard it is to hear is the question's amount, whether there is anything to be heard
+// is the passage's. A diminuendo of which a phrase has only the first note is neither kept nor
+// passed.
 bool can_be_told(const LessonPiece& piece, const Question& question);
 
 // The longest that the passage lasts under any choice, up to the end of its last note: what every

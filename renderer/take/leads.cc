@@ -269,8 +269,6 @@ LeadsHeard judge_all(const Modelled& modelled, const BoundPlan& plan, const Hear
 
 }  // namespace
 
-Seconds time_step(Seconds interval) { return std::max(Seconds{0.006}, interval * 0.025); }
-
 bool Audible::is_audible() const {
   constexpr double kSure = 1.64;  // one in twenty
   return std::abs(steps) >= std::max(1.0, kSure * error);

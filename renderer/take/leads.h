@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "plan/binding.h"
+#include "score/audible.h"
 #include "score/score.h"
 #include "take/heard.h"
 
@@ -18,14 +19,6 @@ enum class Verdict : std::uint8_t {
   kNotAudible,  // nobody could hear it, or the notes contradict one another too much to say
   kCannotTell,  // too few notes were played there
 };
-
-// The smallest difference of level that a listener notices in music.
-// Source: Jesteadt, Wier & Green 1977 (from memory): 0.5 to 1.2 dB over the levels of music.
-inline constexpr Decibels kLevelStep{1.0};
-
-// The smallest change of an interval between two onsets that a listener notices.
-// Source: Friberg & Sundberg 1995: 6 ms below about 240 ms, 2.5 % above.
-Seconds time_step(Seconds interval);
 
 // What is asked of level and time at once: both counted in steps that can just be noticed, and
 // added up, as cues to one thing.

@@ -180,7 +180,10 @@ Result<LessonFolder> LessonFolder::open(LessonFiles files) {
     if (const Result<Done> made = make_folder(each); !made) return made.diagnostics();
   }
   for (const fs::path& each : {path, path / kClips, path / kUnfinished}) remove_left_aside(each);
-  if (folder.is_whole()) return folder;
+  if (folder.is_whole()) {
+    remove_numbered(path / kUnfinished, {""});  // of a run that was killed at its very end
+    return folder;
+  }
   if (const Result<Done> made = make_folder(path / kUnfinished); !made) return made.diagnostics();
   if (const Result<Done> written = folder.write_text(false); !written) return written.diagnostics();
   return folder;

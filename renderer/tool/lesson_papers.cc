@@ -62,7 +62,7 @@ QuestionSheet student_sheet(const LessonSet& set, Paper paper, bool engraves) {
   sheet.words = {
       "Listen to the clip of each number, as often as your teacher says, and tick one "
       "answer.",
-      "Letters over the notes show where an answer lies.", kListenFirst};
+      "Letters over the notes show where an answer lies; 14:3 is bar 14, beat 3.", kListenFirst};
   std::vector<FieldSource> staves;
   for (const auto& held : set.held) {
     staves.push_back(engraves ? staves_of(held->loaded) : FieldSource{});

@@ -21,7 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // Goes up when the same words come to make another set.
-constexpr int kSetVersion = 1;
+constexpr int kSetVersion = 2;
 // No reader takes more of a plan or a score.
 constexpr std::size_t kMostInput = 256u << 20;
 constexpr std::size_t kMostPlans = 50;
@@ -86,7 +86,8 @@ class SetBuilder {
           fail({.file = args_.plans.front()}, "has no passage that such a question can be asked of",
                "for motif-leads and phrase-ends a plan needs phrases of two or more "
                "motifs, for phrase-leads and level-missing sentences of two or more "
-               "phrases, for diminuendo a printed one over which something rises"));
+               "phrases, for diminuendo a printed one over which something rises so "
+               "far that one hears it"));
     }
     say_what_is_not_asked();
     for (const Question& question : set_.questions) {

@@ -117,6 +117,35 @@ TEST(Treatment, TellsWhatCannotBeTold) {
   EXPECT_FALSE(can_be_told(pieces[0], question));
 }
 
+// In bars 3 to 6 of the song the phrase has gone to its goal, and only what falls is left, when the
+// printed diminuendo begins: kept or passed, it is played alike to the last note but for some
+// microseconds.
+TEST(Treatment, TellsNoDiminuendoInWhichNothingRises) {
+  const LessonPieces held({"lantern-song"});
+  const auto pieces = held.pieces();
+  std::vector<std::string> told;
+  std::vector<std::string> not_told;
+  for (Question& question : all_of(QuestionKind::kDiminuendo, pieces)) {
+    for (const double amount : {2.0, 0.5}) {
+      question.amount = amount;
+      auto& names = can_be_told(pieces[0], question) ? told : not_told;
+      names.push_back(to_string(pieces[0].score.bars.position_of(question.span.begin)));
+    }
+  }
+  EXPECT_NE(std::ranges::find(told, "21:3"), told.end());
+  EXPECT_EQ(std::ranges::find(told, "3:3"), told.end());
+  EXPECT_EQ(std::ranges::count(not_told, "3:3"), 2);
+}
+
+// How small a shape is asked for is the teacher's affair.
+TEST(Treatment, TellsWhatIsHardToHear) {
+  const LessonPieces held({"lantern-song"});
+  const auto pieces = held.pieces();
+  Question question = all_of(QuestionKind::kPhraseLeads, pieces).front();
+  question.amount = 0.2;
+  EXPECT_TRUE(can_be_told(pieces[0], question));
+}
+
 TEST(Treatment, KnowsTheLongestChoice) {
   const LessonPieces held({"lantern-song"});
   const auto pieces = held.pieces();

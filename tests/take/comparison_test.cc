@@ -283,16 +283,5 @@ TEST(Comparison, CannotTellTheLevelsOfAMelodyThatWasNotPlayed) {
   EXPECT_EQ(tally_of(empty.motifs).cannot_tell, piece.plan.motifs.size());
 }
 
-// Friberg & Sundberg 1995: 6 ms below about 240 ms, 2.5 % above.
-TEST(TimeStep, IsThePublishedThreshold) {
-  struct Row {
-    double interval, step;
-  };
-  for (const auto& [interval, step] :
-       {Row{0.100, 0.006}, {0.240, 0.006}, {0.480, 0.012}, {1.000, 0.025}}) {
-    EXPECT_NEAR(time_step(Seconds{interval}).value, step, 1e-12);
-  }
-}
-
 }  // namespace
 }  // namespace arsis

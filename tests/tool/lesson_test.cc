@@ -119,6 +119,11 @@ TEST(Lesson, LeavesAWholeSetAloneAndMakesWhatIsMissing) {
   const Ran again = bench.arsis(lesson("-o set --questions 3"));
   EXPECT_EQ(again.code, 0);
   EXPECT_EQ(again.out, "set is whole already: 3 questions (order 1, sine.sf2)\n");
+  // As a run leaves it that is killed when all is written.
+  std::filesystem::create_directory(bench.path() / "set/unfinished");
+  bench.write("set/unfinished/02", "kept");
+  EXPECT_EQ(bench.arsis(lesson("-o set --questions 3")).out, again.out);
+  EXPECT_FALSE(std::filesystem::exists(bench.path() / "set/unfinished"));
   std::filesystem::remove(bench.path() / "set/clips/02.mp3");
   EXPECT_EQ(bench.arsis(lesson("-o set --questions 3")).code, 0);
   EXPECT_EQ(bench.all_of("set"), before);
