@@ -44,8 +44,9 @@ std::filesystem::path clip_path(const LessonFiles& files, std::size_t number);
 class LessonFolder {
  public:
   // Makes the folder, where there is none; its parent must be there. Nothing is changed in one that
-  // holds another set or files of these names, but with `force`: then the clips of the other set
-  // go. Errors: those; it is no folder; it cannot be written.
+  // holds another set or files of these names, but with `force`: then the files of the other set
+  // go, and single files are written over as their turn comes. Errors: those; it is no folder; it
+  // cannot be written.
   static Result<LessonFolder> open(LessonFiles files, bool force);
 
   // Whether every file of the set is there already.
