@@ -268,7 +268,12 @@ Diagnostics LessonFolder::in_the_way(const LessonFiles& files) {
   return {};
 }
 
+// Of another set all goes at once, its papers, too: a key must not lie beside clips that it does
+// not belong to, should this run be broken off. What is no set's stays until it is written over.
 void LessonFolder::clear() const {
+  std::error_code ignored;
+  if (!fs::exists(files_.folder / kSetFile, ignored)) return;
+  for (const std::string& paper : files_.papers) fs::remove(file(paper), ignored);
   remove_numbered(files_.folder / kClips, {".mp3", ".wav"});
   remove_numbered(files_.folder / kUnfinished, {""});
 }

@@ -48,7 +48,8 @@ class LessonFolder {
   static Diagnostics in_the_way(const LessonFiles& files);
 
   // Makes the folder, where there is none; its parent must be there. What is in the way is
-  // replaced: clips of another set go. Errors: it is no folder; it cannot be written.
+  // replaced: the files of another set go, single files are written over as their turn comes.
+  // Errors: it is no folder; it cannot be written.
   static Result<LessonFolder> open(LessonFiles files);
 
   // Whether every file of the set is there already.

@@ -158,7 +158,9 @@ TEST(Lesson, WritesOverNoFileOfItsNames) {
   EXPECT_EQ(clips.code, 2);
   EXPECT_EQ(clips.err,
             "set/clips: is there already; name another folder, or add --force to replace it\n");
+  bench.write("set/clips/07.wav", "mine");
   EXPECT_EQ(bench.arsis(lesson("-o set --questions 2 --force")).code, 0);
+  EXPECT_EQ(bench.read("set/clips/07.wav"), "mine");  // no set's
 }
 
 struct Refused {
@@ -254,6 +256,21 @@ TEST(Lesson, StopsWhereThereIsNoRoomAndGoesOnLater) {
   EXPECT_EQ(bench.arsis(lesson(words)).code, 0);
   ASSERT_EQ(bench.arsis(lesson("-o other --questions 3 --format wav")).code, 0);
   EXPECT_EQ(bench.all_of("set"), bench.all_of("other"));
+}
+
+// A key beside clips that it does not belong to would mark a class wrongly.
+TEST(Lesson, LeavesNoPaperOfAnotherSetBesideItsClips) {
+  const LessonBench bench;
+  ASSERT_EQ(bench.arsis(lesson("-o set --questions 2")).code, 0);
+  ASSERT_TRUE(bench.has("set/key.pdf"));
+  bench.write("set/notes.txt", "mine");
+  const Ran broken = bench.arsis(lesson("-o set --questions 2 --order 2 --format wav --force"),
+                                 "sh -c 'ulimit -f 64; exec \"$0\" \"$@\"'");
+  EXPECT_EQ(broken.code, 1);
+  for (const char* paper : {"student.pdf", "student.html", "key.pdf", "key.html", "lesson.html"}) {
+    EXPECT_FALSE(bench.has(std::string("set/") + paper)) << paper;
+  }
+  EXPECT_EQ(bench.read("set/notes.txt"), "mine");
 }
 
 }  // namespace
