@@ -140,6 +140,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!take || take->notes.size() > 1000) return 0;
   const Alignment alignment = align(piece().score, *take);
   check_alignment(*take, alignment);
+  // Of another piece the program refuses it before it is compared; here a fourth of those are, for
+  // the time it takes.
+  if (!alignment.is_same_piece() && take->notes.size() % 4 != 0) return 0;
   check_comparison(compare(piece().score, piece().plan, *take, alignment));
   return 0;
 }

@@ -143,6 +143,33 @@ TEST(DisturbedComparison, ChangesNoVerdictUpToTheStatedLevels) {
   std::fputs(table.c_str(), stdout);
 }
 
+// The one reading of the song compared with the other: what leads otherwise still does, but for one
+// block in 480 that becomes inaudible.
+TEST(DisturbedComparison, KeepsWhatLeadsOtherwise) {
+  const PlannedPiece pieces[] = {planned_piece("lantern-song"),
+                                 planned_piece("lantern-song-other")};
+  Changes changes;
+  for (const std::size_t played : {0u, 1u}) {
+    const PlannedPiece& own = pieces[played];
+    const PlannedPiece& other = pieces[1 - played];
+    const auto notes = performed(own);
+    const Comparison clean = compared(other, take_of_notes(own.score, notes));
+    ASSERT_EQ(tally_of(clean.phrases).otherwise + tally_of(clean.sentences).otherwise, 15u);
+    for (std::uint64_t seed = 1; seed <= kTakesOfFirst; ++seed) {
+      const auto hold = [&](const Take& take) {
+        const Comparison heard = compared(other, take);
+        count(changes, clean.phrases, heard.phrases);
+        count(changes, clean.sentences, heard.sentences);
+      };
+      hold(take_of_notes(own.score, notes,
+                         {.dropped = kFew, .wrong = kFew, .added = kFew, .seed = seed}));
+      hold(take_of_notes(own.score, test::uneven(notes, 3, seed)));
+    }
+  }
+  EXPECT_LE(changes.changed, 1u);
+  EXPECT_EQ(changes.unplayed, 0u);
+}
+
 // Nothing is praised in a flat take, however uneven, nor blamed: one motif in a hundred grows by
 // chance.
 TEST(DisturbedComparison, HearsHardlyAnythingInAFlatOne) {
