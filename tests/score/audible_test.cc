@@ -28,7 +28,7 @@ Excerpt some_excerpt(const std::vector<int>& velocities, const std::vector<doubl
 }
 
 const std::vector<int> kEven = {64, 64, 64, 64};
-const std::vector<double> kBeats = {0.0, 0.5, 1.0, 1.5};
+const std::vector<double> kOnsets = {0.0, 0.5, 1.0, 1.5};
 
 // Friberg & Sundberg 1995: 6 ms below about 240 ms, 2.5 % above.
 TEST(TimeStep, IsThePublishedThreshold) {
@@ -51,17 +51,17 @@ TEST(HeardApart, IsAStepOfLevelOrOfTimeAndNotALoudness) {
     bool is_apart;
   };
   const std::vector<Row> rows = {
-      {"the same", kEven, kBeats, false},
-      {"a note by half a step", {64, 66, 64, 64}, kBeats, false},
-      {"a note by two steps", {64, 72, 64, 64}, kBeats, true},
-      {"a note by two steps down", {64, 64, 57, 64}, kBeats, true},
-      {"all louder", {90, 90, 90, 90}, kBeats, false},
+      {"the same", kEven, kOnsets, false},
+      {"a note by half a step", {64, 66, 64, 64}, kOnsets, false},
+      {"a note by two steps", {64, 72, 64, 64}, kOnsets, true},
+      {"a note by two steps down", {64, 64, 57, 64}, kOnsets, true},
+      {"all louder", {90, 90, 90, 90}, kOnsets, false},
       {"all later", kEven, {0.3, 0.8, 1.3, 1.8}, false},
       {"a beat longer by 10 ms", kEven, {0.0, 0.5, 1.01, 1.51}, false},
       {"a beat longer by 15 ms", kEven, {0.0, 0.5, 1.015, 1.515}, true},
       {"a beat shorter by 15 ms", kEven, {0.0, 0.485, 0.985, 1.485}, true},
   };
-  const Excerpt even = some_excerpt(kEven, kBeats);
+  const Excerpt even = some_excerpt(kEven, kOnsets);
   for (const Row& row : rows) {
     const Excerpt other = some_excerpt(row.velocities, row.seconds);
     EXPECT_EQ(is_heard_apart(even, other), row.is_apart) << row.name;
@@ -71,8 +71,8 @@ TEST(HeardApart, IsAStepOfLevelOrOfTimeAndNotALoudness) {
 
 // A note that is left out has no loudness.
 TEST(HeardApart, PassesOverWhatDoesNotSound) {
-  Excerpt one = some_excerpt(kEven, kBeats);
-  Excerpt other = some_excerpt({64, 100, 64, 64}, kBeats);
+  Excerpt one = some_excerpt(kEven, kOnsets);
+  Excerpt other = some_excerpt({64, 100, 64, 64}, kOnsets);
   EXPECT_TRUE(is_heard_apart(one, other));
   one.performance.notes[1].sounds = false;
   EXPECT_FALSE(is_heard_apart(one, other));
