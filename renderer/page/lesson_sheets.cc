@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <span>
 #include <utility>
 
 #include "page/ink.h"
@@ -59,11 +60,15 @@ class QuestionDrawing {
   QuestionDrawing(const SheetQuestion& question, Paper paper)
       : question_(question),
         width_(sheet_picture_width(paper)),
-        places_(tick_places(question, width_)) {}
+        places_(tick_places(question, width_)),
+        picture_(question.picture) {
+    // What is higher than a page would push the boxes off it.
+    if (height() > paper.height - kSheetTop - kSheetBottom) picture_ = {};
+  }
 
   Millimetres height() const {
     Millimetres all = leading(TextKind::kAsk) + kUnderAsk;
-    for (const DrawnSystem& system : question_.picture) all += system.height + kBetweenPictures;
+    for (const DrawnSystem& system : picture_) all += system.height + kBetweenPictures;
     const std::size_t rows = places_.empty() ? 0 : places_.back().row + 1;
     all += leading(TextKind::kAnswer) * static_cast<double>(rows);
     if (!question_.remark.empty()) all += leading(TextKind::kAnswer);
@@ -81,7 +86,7 @@ class QuestionDrawing {
     ink.words(TextKind::kSubtitle, {left + width_, y},
               fitted(question_.place, TextKind::kSubtitle, room), Anchor::kEnd);
     y = top + leading(TextKind::kAsk) + kUnderAsk;
-    for (const DrawnSystem& system : question_.picture) {
+    for (const DrawnSystem& system : picture_) {
       ink.place({left, y}, system.svg);
       y += system.height + kBetweenPictures;
     }
@@ -112,6 +117,7 @@ class QuestionDrawing {
   const SheetQuestion& question_;
   Millimetres width_;
   std::vector<TickPlace> places_;
+  std::span<const DrawnSystem> picture_;
 };
 
 // Fills pages from above.
@@ -179,12 +185,8 @@ class QuestionPages {
   }
 
   void make_room(Millimetres height) {
-    if (is_new_ || y_ + height <= paper_.height - kSheetBottom) {
-      is_new_ = false;
-      return;
-    }
-    end_page();
-    is_new_ = false;
+    const bool is_new = y_ <= kSheetTop;
+    if (!is_new && y_ + height > paper_.height - kSheetBottom) end_page();
   }
 
   void end_page() {
@@ -194,14 +196,12 @@ class QuestionPages {
         {svg_of(ink_.take(), paper_.width, paper_.height, true), paper_.width, paper_.height});
     ink_ = Ink();
     y_ = kSheetTop;
-    is_new_ = true;
   }
 
   const QuestionSheet& sheet_;
   Paper paper_;
   Ink ink_;
   Millimetres y_ = kSheetTop;
-  bool is_new_ = true;  // no question stands on the page yet
   std::vector<Sheet> pages_;
 };
 

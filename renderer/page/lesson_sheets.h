@@ -35,8 +35,8 @@ struct QuestionSheet {
 // What a picture has room for beside the numbers.
 Millimetres sheet_picture_width(Paper paper);
 
-// No question is cut by a page's end, but for one whose pictures are higher than a page. With a
-// number on each page.
+// No question is cut by a page's end: pictures that with it are higher than a page are left out.
+// With a number on each page.
 std::vector<Sheet> draw_question_sheets(const QuestionSheet& sheet, Paper paper);
 
 // The whole file, to be looked at and to be printed: one column, no question cut where it can be

@@ -9,6 +9,7 @@
 #include <set>
 
 #include "page/drawn.h"
+#include "page/ink.h"
 #include "page/question_strip.h"
 
 namespace arsis {
@@ -184,6 +185,48 @@ TEST(QuestionSheets, HoldEveryQuestionWhole) {
       EXPECT_EQ(boxes, 72u);
       EXPECT_EQ(ticks, with_answers ? 48u : 0u);
     }
+  }
+}
+
+// Pictures of so many millimetres on A4, of which 268 are free: what does not fit under the head
+// goes to a page of its own, what fits no page is left out, and the boxes are always there.
+TEST(QuestionSheets, CutNoHighPicture) {
+  struct Row {
+    double height;
+    std::size_t pages;
+    std::size_t pictures;
+  };
+  for (const auto& [height, pages, pictures] :
+       {Row{100.0, 1, 1}, Row{240.0, 2, 1}, Row{260.0, 1, 0}, Row{900.0, 1, 0}}) {
+    SCOPED_TRACE(height);
+    QuestionSheet sheet;
+    sheet.title = "A class";
+    sheet.words = {"Listen."};
+    SheetQuestion& question = sheet.questions.emplace_back();
+    question.number = "1";
+    question.ask = "Which motif leads?";
+    question.choices = {"motif 1", "motif 2"};
+    DrawnSystem& picture = question.picture.emplace_back();
+    picture.width = {100.0};
+    picture.height = {height};
+    Ink ink;
+    ink.line("high", {{0.0}, {0.0}}, {{100.0}, {height}});
+    picture.svg = svg_of(ink.take(), picture.width, picture.height, false);
+    const std::vector<Sheet> drawn = draw_question_sheets(sheet, kA4);
+    EXPECT_EQ(drawn.size(), pages);
+    std::size_t boxes = 0;
+    std::size_t found = 0;
+    for (const Sheet& page : drawn) {
+      for (const Mark& mark : marks_of(page.svg)) {
+        boxes += mark.element == "rect" && mark.classes == "tick" ? 1 : 0;
+        found += mark.classes == "high" ? 1 : 0;
+        for (const Point& point : mark.points) {
+          EXPECT_LE(point.y, kA4.height - Millimetres{7.0}) << mark.classes << mark.text;
+        }
+      }
+    }
+    EXPECT_EQ(found, pictures);
+    EXPECT_EQ(boxes, 2u);
   }
 }
 
