@@ -52,14 +52,18 @@ struct DisturbedRow {
   double most_leads, most_motifs;
 };
 
-constexpr double kFew = 0.03;
+constexpr double kThreeInAHundred = 0.03;
 // Nothing changes by wrong, missing and added notes nor by tempo; by unevenness of velocity (in
 // units) and time (standard deviation of each onset) ever more becomes inaudible, as it does to a
 // listener; where each note comes up to 150 ms late, or the tempo sways by 30 % over nine seconds,
 // nobody can hear what the plan's time was, and what was heard by time alone is lost.
 // (With two takes of each plan one phrase is 6 in a thousand.)
 const DisturbedRow kDisturbedRows[] = {
-    {"3 % dropped, wrong, added", 0, {.dropped = kFew, .wrong = kFew, .added = kFew}, 0, 0},
+    {"3 % dropped, wrong, added",
+     0,
+     {.dropped = kThreeInAHundred, .wrong = kThreeInAHundred, .added = kThreeInAHundred},
+     0,
+     0},
     {"half tempo", 0, {.tempo = 0.5}, 0, 0},
     {"double tempo", 0, {.tempo = 2.0}, 0, 0},
     {"velocity +-1", 1, {}, 5, 5},
@@ -73,12 +77,18 @@ const DisturbedRow kDisturbedRows[] = {
     {"rubato 30 %", 0, {.rubato = 0.3}, 180, 40},
     {"3 %, +-1, 5 ms",
      1,
-     {.noise = {0.005}, .dropped = kFew, .wrong = kFew, .added = kFew},
+     {.noise = {0.005},
+      .dropped = kThreeInAHundred,
+      .wrong = kThreeInAHundred,
+      .added = kThreeInAHundred},
      10,
      15},
     {"3 %, +-3, 10 ms",
      3,
-     {.noise = {0.010}, .dropped = kFew, .wrong = kFew, .added = kFew},
+     {.noise = {0.010},
+      .dropped = kThreeInAHundred,
+      .wrong = kThreeInAHundred,
+      .added = kThreeInAHundred},
      80,
      30},
 };
@@ -162,7 +172,10 @@ TEST(DisturbedComparison, KeepsWhatLeadsOtherwise) {
         count(changes, clean.sentences, heard.sentences);
       };
       hold(take_of_notes(own.score, notes,
-                         {.dropped = kFew, .wrong = kFew, .added = kFew, .seed = seed}));
+                         {.dropped = kThreeInAHundred,
+                          .wrong = kThreeInAHundred,
+                          .added = kThreeInAHundred,
+                          .seed = seed}));
       hold(take_of_notes(own.score, test::uneven(notes, 3, seed)));
     }
   }
@@ -180,9 +193,12 @@ TEST(DisturbedComparison, HearsHardlyAnythingInAFlatOne) {
     const PlannedPiece piece = planned_piece(name);
     const auto flat_notes = performed(piece, flat);
     for (std::uint64_t seed = 1; seed <= kTakesOfEach; ++seed) {
-      const Take take = take_of_notes(
-          piece.score, test::uneven(flat_notes, 3, seed),
-          {.noise = {0.010}, .dropped = kFew, .wrong = kFew, .added = kFew, .seed = seed});
+      const Take take = take_of_notes(piece.score, test::uneven(flat_notes, 3, seed),
+                                      {.noise = {0.010},
+                                       .dropped = kThreeInAHundred,
+                                       .wrong = kThreeInAHundred,
+                                       .added = kThreeInAHundred,
+                                       .seed = seed});
       const Comparison heard = compared(piece, take);
       const Tally growths = tally_of(heard.motifs);
       motifs.blocks += heard.motifs.size();

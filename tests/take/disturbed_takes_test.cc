@@ -62,7 +62,7 @@ struct Case {
   double aim = 0.99;
 };
 
-// Aims of issue: 0.99 for a take with all its notes, 0.975 for one with three in a hundred missing,
+// Our aims: 0.99 for a take with all its notes, 0.975 for one with three in a hundred missing,
 // three wrong and three added.
 std::vector<Case> cases(const Score& score) {
   constexpr Seconds kSpread{0.15};
