@@ -14,6 +14,7 @@
 #include "plan/printed.h"
 #include "plan/readings.h"
 #include "score/score.h"
+#include "shape/instrument.h"
 
 namespace arsis {
 
@@ -44,6 +45,7 @@ struct LessonPiece {
   const Score& score;  // at the speed at which it is heard
   const Printed& printed;
   const BoundPlan& bound;
+  const Instrument* instrument = nullptr;  // that sounds; none: it follows the law
 };
 
 struct Question {

@@ -100,7 +100,9 @@ Excerpt perform_choice(const LessonPiece& piece, const Question& question, std::
   const Treatment treatment = treatment_of(piece, question, choice);
   const Result<BoundPlan> bound = bind_plan(treatment.plan, piece.score, piece.printed);
   assert(bound);  // no choice moves a motif
-  const Shaped shaped = perform(piece.score, *bound, treatment.layers);
+  const Instrument law;
+  const Shaped shaped = perform(piece.score, *bound, treatment.layers,
+                                piece.instrument == nullptr ? law : *piece.instrument);
   return excerpt_of(piece.score, shaped.performance, {.span = question.span});
 }
 
@@ -111,7 +113,9 @@ bool can_be_told(const LessonPiece& piece, const Question& question) {
   if (!every_two(all_choices(piece, question), differ)) return false;
   Question plain = question;
   plain.amount = 1.0;
-  return every_two(all_choices(piece, plain), is_heard_apart);
+  LessonPiece by_law = piece;  // velocities then tell of levels
+  by_law.instrument = nullptr;
+  return every_two(all_choices(by_law, plain), is_heard_apart);
 }
 
 Seconds longest_choice(const LessonPiece& piece, const Question& question) {

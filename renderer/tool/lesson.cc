@@ -154,6 +154,7 @@ void add_lesson(CLI::App& app, std::function<int()>& run) {
       ->add_option("--format", args->format,
                    "of the clips: mp3 or wav, whose size tells nothing but the length")
       ->capture_default_str();
+  add_level_options(*command, args->levels);
   add_audio_options(*command, args->audio);
   command->callback([&run, args] { run = [args] { return run_lesson(*args); }; });
 }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tool/audio_options.h"
+#include "tool/level_options.h"
 
 namespace CLI {
 class App;
@@ -27,6 +28,7 @@ struct LessonArgs {
   std::string paper = "a4";
   std::string staff = "on";
   std::string format = "mp3";
+  LevelOptions levels;
   AudioOptions audio;
 };
 

@@ -21,7 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // Goes up when the same words come to make another set.
-constexpr int kSetVersion = 2;
+constexpr int kSetVersion = 3;
 // No reader takes more of a plan or a score.
 constexpr std::size_t kMostInput = 256u << 20;
 constexpr std::size_t kMostPlans = 50;
@@ -53,12 +53,13 @@ class SetBuilder {
     PassageOptions words;
     words.tempo = args_.tempo;
     for (const std::string& plan : args_.plans) {
-      auto prepared = prepare(plan, words, {}, args_.audio.soundfont, code_);
+      auto prepared = prepare(plan, words, args_.levels, args_.audio.soundfont, code_);
       if (!prepared) return false;
       const Prepared& held =
           *set_.held.emplace_back(std::make_unique<Prepared>(*std::move(prepared)));
       const Loaded& loaded = held.loaded;
-      set_.pieces.push_back({loaded.plan, loaded.score, loaded.printed, loaded.bound});
+      set_.pieces.push_back(
+          {loaded.plan, loaded.score, loaded.printed, loaded.bound, &held.instrument});
       set_.inputs.emplace_back(plan);
       if (!loaded.is_score_alone) set_.inputs.push_back(score_path(loaded.plan));
     }
@@ -147,6 +148,7 @@ class SetBuilder {
     text += fmt::format("\namount {} {}\norder {}\n", wishes.first_amount, wishes.last_amount,
                         wishes.seed);
     for (const auto& held : set_.held) text += fmt::format("speed {}\n", held->passage.speed);
+    text += fmt::format("levels {}\n", args_.levels.levels);
     text += fmt::format("title {}\npaper {}\nstaff {}\nending {}\n", set_.title, wish_.paper.name,
                         wish_.staff, wish_.ending);
     const LevelTarget& level = wish_.audio.level;

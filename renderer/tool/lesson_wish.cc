@@ -32,6 +32,7 @@ class WishReader {
     read_paper();
     read_staff();
     read_sound();
+    append(errors_, level_usage(args_.levels));
     if (!errors_.empty()) return errors_;
     return std::move(wish_);
   }

@@ -59,9 +59,11 @@ std::vector<std::string> usual_versions(const BoundPlan& plan) {
   return words;
 }
 
-Excerpt performed(const Loaded& loaded, const Passage& passage, const Layers& layers) {
-  if (!passage.whole) return perform_passage(loaded, passage, layers, {});
-  return {loaded.score, perform(loaded.score, loaded.bound, layers).performance, {}, {}};
+Excerpt performed(const Loaded& loaded, const Passage& passage, const Layers& layers,
+                  const Instrument& instrument) {
+  if (!passage.whole) return perform_passage(loaded, passage, layers, instrument);
+  return {
+      loaded.score, perform(loaded.score, loaded.bound, layers, instrument).performance, {}, {}};
 }
 
 class Maker {
@@ -70,8 +72,8 @@ class Maker {
       : request_(request), options_(options), code_(code) {}
 
   std::optional<std::string> make() {
-    if (!read_words() || !add_versions() || !add_readings() || !add_take() || !is_short_enough() ||
-        !draw()) {
+    if (!read_words() || !find_instrument() || !add_versions() || !add_readings() || !add_take() ||
+        !is_short_enough() || !draw()) {
       return std::nullopt;
     }
     auto clips = render();
@@ -88,10 +90,22 @@ class Maker {
   }
 
   bool read_words() {
-    if (options_.reverb == "on" || options_.reverb == "off") return true;
-    return refuse(kUsageAtFault,
-                  fail({}, fmt::format("--reverb cannot be '{}'", printable(options_.reverb)),
-                       "write on or off"));
+    Diagnostics errors = level_usage(options_.levels);
+    if (options_.reverb != "on" && options_.reverb != "off") {
+      errors.push_back(error({}, fmt::format("--reverb cannot be '{}'", printable(options_.reverb)),
+                             "write on or off"));
+    }
+    return errors.empty() || refuse(kUsageAtFault, errors);
+  }
+
+  bool find_instrument() {
+    Result<Instrument> instrument = instrument_of(
+        options_.levels, request_.loaded,
+        [&] { return choose_soundfont(options_.soundfont, request_.plan); }, code_);
+    report(instrument.diagnostics());
+    if (!instrument) return false;
+    instrument_ = *std::move(instrument);
+    return true;
   }
 
   bool destroys(const fs::path& input) {
@@ -113,8 +127,9 @@ class Maker {
                fmt::format("--versions, --reading and --take may name {} together", kMostVoices)));
     }
     for (const Version& version : *versions) {
-      voices_.push_back(voice_of(label_of(version.name),
-                                 performed(request_.loaded, request_.passage, version.layers)));
+      voices_.push_back(
+          voice_of(label_of(version.name),
+                   performed(request_.loaded, request_.passage, version.layers, instrument_)));
     }
     return true;
   }
@@ -130,7 +145,7 @@ class Maker {
       }
       voices_.push_back(
           voice_of("reading: " + printable(fs::path(name).stem().string(), kLongestLabel),
-                   performed(*other, request_.passage, request_.picture.layers)));
+                   performed(*other, request_.passage, request_.picture.layers, instrument_)));
     }
     return true;
   }
@@ -238,6 +253,7 @@ class Maker {
   const ListeningRequest& request_;
   const ListeningOptions& options_;
   int& code_;
+  Instrument instrument_;
   std::vector<PageVoice> voices_;
   std::vector<DrawnSystem> wide_;
   std::vector<DrawnSystem> narrow_;
@@ -256,6 +272,7 @@ void add_listening_options(CLI::App& command, ListeningOptions& options) {
                   "by commas; all that the plan has if you say nothing")
       ->delimiter(',')
       ->allow_extra_args(false);
+  add_level_options(command, options.levels);
   command.add_option("--soundfont", options.soundfont,
                      "in .html: an SF2 or SF3 file to sound it with");
   command.add_option("--reverb", options.reverb, "in .html: on (a small room) or off")
@@ -264,7 +281,7 @@ void add_listening_options(CLI::App& command, ListeningOptions& options) {
 
 bool asks_for_sound(const ListeningOptions& options) {
   return !options.readings.empty() || !options.versions.empty() || !options.soundfont.empty() ||
-         options.reverb != "on";
+         !options.levels.levels.empty() || options.reverb != "on";
 }
 
 std::optional<std::string> listening_html(const ListeningRequest& request,

@@ -8,6 +8,7 @@
 
 #include "page/picture.h"
 #include "page/sheet.h"
+#include "tool/level_options.h"
 #include "tool/load.h"
 #include "tool/passage_options.h"
 #include "tool/take_file.h"
@@ -21,6 +22,7 @@ namespace arsis {
 struct ListeningOptions {
   std::vector<std::string> readings;  // plans
   std::vector<std::string> versions;  // as of render; empty: flat, shaped, each level alone
+  LevelOptions levels;
   std::string soundfont;
   std::string reverb = "on";
 };

@@ -43,8 +43,9 @@ Result<PageWish> wish_of(const PageArgs& args) {
               "use " + listed(kEndings)));
   }
   if (wish.ending != ".html" && asks_for_sound(args.listening)) {
-    errors.push_back(error({}, "--reading, --versions, --soundfont and --reverb are for .html",
-                           "a picture has no sound: leave them out"));
+    errors.push_back(
+        error({}, "--reading, --versions, --levels, --soundfont and --reverb are for .html",
+              "a picture has no sound: leave them out"));
   }
   const std::optional<Paper> paper = paper_named(lower_case(trimmed(args.paper)));
   if (!paper) {

@@ -2,6 +2,7 @@
 #include "lesson/treatment.h"
 
 #include <algorithm>
+#include <memory>
 
 #include "lesson/lesson_pieces.h"
 #include "lesson/passages.h"
@@ -144,6 +145,27 @@ TEST(Treatment, TellsWhatIsHardToHear) {
   Question question = all_of(QuestionKind::kPhraseLeads, pieces).front();
   question.amount = 0.2;
   EXPECT_TRUE(can_be_told(pieces[0], question));
+}
+
+// Of half the law's steepness: what is soft by the law needs a lower velocity there.
+TEST(Treatment, IsPlayedForTheInstrument) {
+  const LessonPieces held({"lantern-song"});
+  LessonPiece piece = held.pieces()[0];
+  const auto table = std::make_shared<LevelTable>(
+      LevelTable::of({{60, {{Velocity::clamped(1), {-42.0}}, {Velocity::clamped(127), {0.0}}}}}));
+  Instrument gentle;
+  gentle.by_program.fill(table);
+  for (const Question& question : passages_for(QuestionKind::kMotifLeads, piece, 0)) {
+    const Excerpt by_law = perform_choice(piece, question, 0);
+    LessonPiece gentler = piece;
+    gentler.instrument = &gentle;
+    const Excerpt made = perform_choice(gentler, question, 0);
+    for (std::size_t i = 0; i < made.performance.notes.size(); ++i) {
+      EXPECT_LT(made.performance.notes[i].velocity, by_law.performance.notes[i].velocity);
+      EXPECT_EQ(made.performance.notes[i].onset, by_law.performance.notes[i].onset);
+    }
+    EXPECT_TRUE(can_be_told(gentler, question));
+  }
 }
 
 TEST(Treatment, KnowsTheLongestChoice) {

@@ -139,6 +139,20 @@ TEST_F(ListeningPages, TellThatATakeHasNothingOfThePassage) {
   EXPECT_EQ(data_of("p.html")["voices"].size(), 1u);
 }
 
+TEST_F(ListeningPages, SoundAtThePlansLevelsUnlessToldOtherwise) {
+  folder_.write("table.yaml",
+                test::lantern_plan(test::kLanternSentences) + "levels: {1: -42 dB, 127: 0 dB}\n");
+  const std::string words = " --soundfont sine.sf2 --versions shaped --phrase 1.1 -o ";
+  ASSERT_EQ(folder_.arsis("page table.yaml" + words + "table.html").code, 0);
+  ASSERT_EQ(folder_.arsis("page table.yaml --levels law" + words + "law.html").code, 0);
+  ASSERT_EQ(page(words + "plain.html").code, 0);
+  EXPECT_EQ(folder_.read("law.html"), folder_.read("plain.html"));
+  EXPECT_NE(folder_.read("table.html"), folder_.read("plain.html"));
+  const Ran loud = page("--levels loud" + words + "x.html");
+  EXPECT_EQ(loud.code, 2);
+  EXPECT_EQ(loud.err, "--levels cannot be 'loud'; write measured, law or plan\n");
+}
+
 TEST_F(ListeningPages, AreTheSameEachTime) {
   const std::string words = "--soundfont sine.sf2 --versions flat,shaped --phrase 1.1 -o ";
   ASSERT_EQ(page(words + "a.html").code, 0);
@@ -188,7 +202,8 @@ TEST_F(ListeningPages, AreRefusedWithAReason) {
        "together\n"},
       {"--reverb wet -o p.html", 2, "--reverb cannot be 'wet'; write on or off\n"},
       {"--reading other.yaml -o p.svg", 2,
-       "--reading, --versions, --soundfont and --reverb are for .html; a picture has no sound: "
+       "--reading, --versions, --levels, --soundfont and --reverb are for .html; a picture has no "
+       "sound: "
        "leave them out\n"},
       {"--soundfont none.sf2 -o p.html", 3, "none.sf2: "},
   };
