@@ -8,10 +8,15 @@
 #include <array>
 #include <atomic>
 #include <cerrno>
+#include <csignal>
 #include <cstdlib>
 #include <cstring>
 #include <fstream>
+#include <limits>
+#include <string_view>
 #include <system_error>
+
+#include "base/text.h"
 
 namespace arsis {
 namespace fs = std::filesystem;
@@ -73,13 +78,15 @@ void forget(const fs::path& path) {
   }
 }
 
+constexpr std::string_view kAside = ".arsis-";  // then the process, "-", a number, the ending
+
 // A new file of our own in the folder: none that exists is opened, whatever its name.
 Result<fs::path> new_file_in(const fs::path& folder, const fs::path& target) {
   static std::atomic<unsigned> count = 0;  // two files aside of one process must not share a name
   constexpr int kTries = 100;
   for (int i = 0; i < kTries; ++i) {
     const fs::path path =
-        folder / fmt::format(".arsis-{}-{}{}", ::getpid(), ++count, target.extension().string());
+        folder / fmt::format("{}{}-{}{}", kAside, ::getpid(), ++count, target.extension().string());
     const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (file >= 0) {
       ::close(file);
@@ -96,6 +103,19 @@ Result<fs::path> new_file_in(const fs::path& folder, const fs::path& target) {
 void remove_files_aside() {
   for (Slot& slot : g_slots) {
     if (slot.filled) ::unlink(slot.path.data());
+  }
+}
+
+void remove_left_aside(const fs::path& folder) {
+  std::error_code ignored;
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder, ignored)) {
+    const std::string name = entry.path().filename().string();
+    if (!name.starts_with(kAside)) continue;
+    const std::string_view rest = std::string_view(name).substr(kAside.size());
+    const auto process = parse_integer(rest.substr(0, rest.find('-')));
+    if (!process || *process <= 0 || *process > std::numeric_limits<pid_t>::max()) continue;
+    const bool is_gone = ::kill(static_cast<pid_t>(*process), 0) != 0 && errno == ESRCH;
+    if (is_gone) fs::remove(entry.path(), ignored);
   }
 }
 

@@ -44,6 +44,10 @@ class FileAside {
 // nothing; the process should end then.
 void remove_files_aside();
 
+// Removes the files aside in that folder that a process left behind which is gone; not those that a
+// living one is writing. What cannot be removed stays.
+void remove_left_aside(const std::filesystem::path& folder);
+
 // Whether both names mean one file that is there.
 bool same_file(const std::filesystem::path& a, const std::filesystem::path& b);
 

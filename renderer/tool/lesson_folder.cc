@@ -1,15 +1,11 @@
 #include "tool/lesson_folder.h"
 
 #include <fmt/format.h>
-#include <sys/types.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
-#include <csignal>
 #include <fstream>
 #include <initializer_list>
-#include <limits>
 #include <string_view>
 #include <system_error>
 #include <utility>
@@ -97,21 +93,6 @@ void remove_numbered(const fs::path& folder, std::initializer_list<std::string_v
     if (is_ours) fs::remove(path, ignored);
   }
   fs::remove(folder, ignored);
-}
-
-// Removes what a run that was killed has left aside; not what a run that is alive is writing.
-void remove_left_aside(const fs::path& folder) {
-  constexpr std::string_view kAside = ".arsis-";  // then the process, then a number; see FileAside
-  std::error_code ignored;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder, ignored)) {
-    const std::string name = entry.path().filename().string();
-    if (!name.starts_with(kAside)) continue;
-    const std::string_view rest = std::string_view(name).substr(kAside.size());
-    const auto process = parse_integer(rest.substr(0, rest.find('-')));
-    if (!process || *process <= 0 || *process > std::numeric_limits<pid_t>::max()) continue;
-    const bool is_gone = ::kill(static_cast<pid_t>(*process), 0) != 0 && errno == ESRCH;
-    if (is_gone) fs::remove(entry.path(), ignored);
-  }
 }
 
 Result<Done> make_folder(const fs::path& folder) {

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -169,6 +170,25 @@ TEST_F(Files, LeaveNothingAsideWhereASignalEndsTheProgram) {
   EXPECT_EQ(count(), static_cast<std::size_t>(kMany));
   remove_files_aside();
   EXPECT_EQ(count(), 0u);
+}
+
+// Of a process that was killed: one of ours that has ended and been waited for.
+TEST_F(Files, LeftAsideByAProcessThatIsGoneAreRemoved) {
+  const pid_t gone = ::fork();
+  ASSERT_GE(gone, 0);
+  if (gone == 0) ::_exit(0);
+  ASSERT_EQ(::waitpid(gone, nullptr, 0), gone);
+  put(".arsis-" + std::to_string(gone) + "-1.wav", "half");
+  const Result<FileAside> living = FileAside::beside(folder_ / "a.wav");
+  ASSERT_TRUE(living);
+  for (const char* name : {".arsis-x-1.wav", ".arsis-0-1.wav", ".arsis--1-1", "arsis-1", "b.wav"}) {
+    put(name, "");
+  }
+  ASSERT_EQ(count(), 7u);
+  remove_left_aside(folder_);
+  EXPECT_EQ(count(), 6u);
+  EXPECT_TRUE(fs::exists(living->path()));
+  remove_left_aside(folder_ / "none");
 }
 
 // Source: XDG Base Directory Specification 0.8: what is not absolute is ignored.
