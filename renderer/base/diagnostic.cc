@@ -43,6 +43,12 @@ void append(Diagnostics& all, const Diagnostics& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
 
+void append_once(Diagnostics& all, const Diagnostics& more) {
+  for (const Diagnostic& each : more) {
+    if (std::ranges::find(all, each) == all.end()) all.push_back(each);
+  }
+}
+
 bool has_errors(const Diagnostics& diagnostics) {
   return std::ranges::any_of(diagnostics,
                              [](const Diagnostic& d) { return d.severity == Severity::kError; });

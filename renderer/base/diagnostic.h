@@ -44,6 +44,8 @@ Diagnostic warning(Where where, std::string problem, std::string remedy = {});
 
 // Adds what was said elsewhere, in its order.
 void append(Diagnostics& all, const Diagnostics& more);
+// Those that are not among them yet.
+void append_once(Diagnostics& all, const Diagnostics& more);
 
 bool has_errors(const Diagnostics& diagnostics);
 

@@ -83,6 +83,10 @@ std::string lower_case(std::string_view text) {
   return small;
 }
 
+std::string letter_of(std::size_t number) {
+  return std::string(1, static_cast<char>('a' + static_cast<char>(number % 26)));
+}
+
 std::string_view trimmed(std::string_view text) {
   constexpr std::string_view kBlank = " \t\r\n";
   const std::size_t begin = text.find_first_not_of(kBlank);

@@ -27,6 +27,8 @@ std::optional<NumberWithUnit> parse_number_with_unit(std::string_view text);
 
 // With the letters A to Z as small ones.
 std::string lower_case(std::string_view text);
+// "a", "b" ... "z" of a number from 0; after that from "a" again.
+std::string letter_of(std::size_t number);
 
 std::string_view trimmed(std::string_view text);
 

@@ -2,6 +2,8 @@
 
 #include <span>
 
+#include "base/text.h"
+
 namespace arsis {
 namespace {
 
@@ -23,14 +25,6 @@ std::span<const Block> members_of(const LessonPiece& piece, const Question& ques
 
 }  // namespace
 
-std::string bars_of(const LessonPiece& piece, const Question& question) {
-  const Bars& bars = piece.score.bars;
-  const int first = bars.at(question.span.begin).number;
-  const int last = bars.at(question.span.end - kSameMoment).number;
-  if (first == last) return "bar " + std::to_string(first);
-  return "bars " + std::to_string(first) + " to " + std::to_string(last);
-}
-
 std::vector<ChoicePlace> choice_places(const LessonPiece& piece, const Question& question) {
   const bool leads =
       question.kind == QuestionKind::kMotifLeads || question.kind == QuestionKind::kPhraseLeads;
@@ -51,10 +45,6 @@ std::string choice_words(const LessonPiece& piece, const Question& question, std
   if (!leads) return words;
   const Span member = choice_places(piece, question)[choice].span;
   return words + ", from " + to_string(piece.score.bars.position_of(member.begin));
-}
-
-std::string letter_of(std::size_t choice) {
-  return std::string(1, static_cast<char>('a' + static_cast<char>(choice)));
 }
 
 }  // namespace arsis

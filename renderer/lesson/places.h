@@ -8,9 +8,6 @@
 
 namespace arsis {
 
-// "bars 0 to 3"; "bar 4".
-std::string bars_of(const LessonPiece& piece, const Question& question);
-
 // Where a choice lies: what leads if it is right, or, with both ends one, where the phrase ends.
 struct ChoicePlace {
   Span span;
@@ -22,8 +19,5 @@ std::vector<ChoicePlace> choice_places(const LessonPiece& piece, const Question&
 
 // A choice as one can find it on the page: "motif 2, from 1:3"; others as they are.
 std::string choice_words(const LessonPiece& piece, const Question& question, std::size_t choice);
-
-// "a", "b" ... of choices, counted from 0.
-std::string letter_of(std::size_t choice);
 
 }  // namespace arsis

@@ -1,6 +1,7 @@
 // Sheets of questions as a page of HTML.
 #include <string>
 
+#include "base/text.h"
 #include "page/ink.h"
 #include "page/lesson_sheets.h"
 #include "page/put.h"
@@ -56,7 +57,7 @@ void add_sheet_question(std::string& html, const SheetQuestion& question) {
   html += "<ul>\n";
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
     put(html, "<li>{} <span class=\"letter\">{}</span> {}</li>\n", question.answer == i ? "☒" : "☐",
-        static_cast<char>('a' + static_cast<char>(i % 26)), escaped(question.choices[i]));
+        letter_of(i), escaped(question.choices[i]));
   }
   html += "</ul>\n";
   if (!question.remark.empty()) put(html, "<p class=\"said\">{}</p>\n", escaped(question.remark));

@@ -6,6 +6,7 @@
 #include <span>
 #include <utility>
 
+#include "base/text.h"
 #include "page/ink.h"
 
 namespace arsis {
@@ -26,10 +27,6 @@ constexpr Millimetres kBetweenPictures{2.0};
 constexpr Millimetres kUnderAsk{1.6};
 constexpr Millimetres kUnderSheetHead{5.0};
 constexpr Millimetres kNameLine{9.0};
-
-std::string choice_letter(std::size_t choice) {
-  return std::string(1, static_cast<char>('a' + static_cast<char>(choice % 26)));
-}
 
 // Where the choices stand under one another and beside one another.
 struct TickPlace {
@@ -69,8 +66,7 @@ class QuestionDrawing {
   Millimetres height() const {
     Millimetres all = leading(TextKind::kAsk) + kUnderAsk;
     for (const DrawnSystem& system : picture_) all += system.height + kBetweenPictures;
-    const std::size_t rows = places_.empty() ? 0 : places_.back().row + 1;
-    all += leading(TextKind::kAnswer) * static_cast<double>(rows);
+    all += rows_height();
     if (!question_.remark.empty()) all += leading(TextKind::kAnswer);
     return all;
   }
@@ -92,13 +88,17 @@ class QuestionDrawing {
     }
     for (std::size_t i = 0; i < places_.size(); ++i) draw_choice(ink, i, left, y);
     if (question_.remark.empty()) return;
-    const std::size_t rows = places_.empty() ? 0 : places_.back().row + 1;
-    y += leading(TextKind::kAnswer) * static_cast<double>(rows) + cap_height(TextKind::kAnswer);
+    y += rows_height() + cap_height(TextKind::kAnswer);
     ink.words(TextKind::kSubtitle, {left, y},
               fitted(question_.remark, TextKind::kSubtitle, width_));
   }
 
  private:
+  Millimetres rows_height() const {
+    const std::size_t rows = places_.empty() ? 0 : places_.back().row + 1;
+    return leading(TextKind::kAnswer) * static_cast<double>(rows);
+  }
+
   void draw_choice(Ink& ink, std::size_t choice, Millimetres left, Millimetres top) const {
     const TickPlace& place = places_[choice];
     const Millimetres y =
@@ -110,7 +110,7 @@ class QuestionDrawing {
       ink.line("tick", {x, y + kBox}, {x + kBox, y});
     }
     const Millimetres base = y + kBox - Millimetres{0.35};
-    ink.words(TextKind::kAsk, {x + kBox + kAfterBox, base}, choice_letter(choice));
+    ink.words(TextKind::kAsk, {x + kBox + kAfterBox, base}, letter_of(choice));
     ink.words(TextKind::kAnswer, {x + kBeforeWords, base}, place.text);
   }
 

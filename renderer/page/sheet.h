@@ -34,6 +34,10 @@ struct Sheet {
   Millimetres height;
 };
 
+// The lines of a page of HTML, for a screen and for a phone. Our choice, by looking.
+inline constexpr Millimetres kScreenLine{190.0};
+inline constexpr Millimetres kPhoneLine{84.0};
+
 // More than this would not be looked at, and takes memory: some 200 pages.
 inline constexpr std::size_t kMostSystems = 600;
 inline constexpr std::size_t kMostDrawnNotes = 200'000;

@@ -181,4 +181,13 @@ std::string to_string(Position position) {
   return position.pass > 1 ? text + "/" + ordinal(position.pass) : text;
 }
 
+std::string bars_text(int first, int last) {
+  return first == last ? fmt::format("bar {}", first) : fmt::format("bars {} to {}", first, last);
+}
+
+std::string bars_text(const Bars& bars, Span span) {
+  return bars_text(bars.at(span.begin).number,
+                   bars.at(std::max(span.begin, span.end - kSameMoment)).number);
+}
+
 }  // namespace arsis

@@ -54,6 +54,11 @@ struct Position {
   int pass = 1;       // of a bar that is played several times
 };
 
+class Bars;
+// "bar 5", "bars 5 to 6": by their numbers, or of those that the span touches.
+std::string bars_text(int first, int last);
+std::string bars_text(const Bars& bars, Span span);
+
 class Bars {
  public:
   static constexpr int kMostBars = 100'000;

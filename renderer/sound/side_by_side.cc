@@ -13,12 +13,6 @@ namespace {
 
 constexpr std::size_t kInMemory = 8 * FrameStore::kInMemory;  // samples of all together: 512 MiB
 
-void add_once(Diagnostics& all, const Diagnostics& more) {
-  for (const Diagnostic& each : more) {
-    if (std::ranges::find(all, each) == all.end()) all.push_back(each);
-  }
-}
-
 }  // namespace
 
 Result<std::vector<Rendered>> render_side_by_side(std::span<const ClipSource> sources,
@@ -54,7 +48,7 @@ Result<std::vector<Rendered>> render_side_by_side(std::span<const ClipSource> so
   });
   soundfont_failed = font_failed;
   Diagnostics said;
-  for (const auto& result : results) add_once(said, result->diagnostics());
+  for (const auto& result : results) append_once(said, result->diagnostics());
   if (has_errors(said)) return said;
   std::vector<Rendered> rendered;
   for (auto& result : results) rendered.push_back(**std::move(result));

@@ -74,11 +74,6 @@ std::string times_text(int times) {
   return index < kWords.size() ? std::string(kWords[index]) : fmt::format("{} times", times);
 }
 
-std::string bars_text(const Run& run) {
-  return run.first == run.last ? fmt::format("bar {}", run.first)
-                               : fmt::format("bars {} to {}", run.first, run.last);
-}
-
 }  // namespace
 
 std::string in_force_text(const Loaded& loaded, bool all) {
@@ -94,7 +89,7 @@ std::string repeats_text(const Bars& bars) {
   for (std::size_t i = 0; i < std::min(runs.size(), kMostRuns); ++i) {
     const bool one = runs[i].first == runs[i].last;
     if (i > 0) text += ", ";
-    text += bars_text(runs[i]);
+    text += bars_text(runs[i].first, runs[i].last);
     if (i == 0) text += one ? " is played" : " are played";
     text += " " + times_text(runs[i].times);
   }

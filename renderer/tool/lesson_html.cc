@@ -15,10 +15,6 @@
 namespace arsis {
 namespace {
 
-// As wide as a screen's line and as a phone's; see listening.cc.
-constexpr Millimetres kScreen{190.0};
-constexpr Millimetres kPhone{84.0};
-
 LessonItem item_of(const LessonSet& set, const Question& question, LessonPart part,
                    int sample_rate) {
   const LessonPiece& piece = set.piece_of(question);
@@ -28,8 +24,8 @@ LessonItem item_of(const LessonSet& set, const Question& question, LessonPart pa
   item.begin = question.span.begin;
   item.answer = question.answer;
   item.amount = question.amount;
-  item.notes = question_strips(piece, question, kScreen);
-  item.notes_narrow = question_strips(piece, question, kPhone);
+  item.notes = question_strips(piece, question, kScreenLine);
+  item.notes_narrow = question_strips(piece, question, kPhoneLine);
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
     Excerpt heard = perform_choice(piece, question, i);
     const ChoicePicture picture(piece, question, i);
@@ -38,8 +34,8 @@ LessonItem item_of(const LessonSet& set, const Question& question, LessonPart pa
                             .time = std::move(heard.performance.time),
                             .moved = heard.moved,
                             .length = {static_cast<double>(part.frames) / sample_rate},
-                            .picture = picture.lines(kScreen),
-                            .narrow = picture.lines(kPhone)});
+                            .picture = picture.lines(kScreenLine),
+                            .narrow = picture.lines(kPhoneLine)});
   }
   return item;
 }

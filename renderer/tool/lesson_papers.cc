@@ -5,6 +5,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/text.h"
 #include "lesson/guessing.h"
 #include "lesson/places.h"
 #include "tool/lesson_picture.h"
@@ -31,7 +32,7 @@ SheetQuestion asked(const LessonSet& set, std::size_t number) {
   return sheet;
 }
 
-// "At 150 %. Your plan says a."
+// "Heard at 150 %. Your plan says a."
 std::string remark_of(const LessonSet& set, const Question& question) {
   std::string remark = fmt::format("Heard at {} %.", std::lround(question.amount * 100.0));
   const std::size_t own = plans_own(set.piece_of(question), question);
@@ -50,7 +51,7 @@ std::string count_words(const LessonSet& set) {
 
 std::string place_words(const LessonSet& set, const Question& question) {
   const std::string title = set.title_of_piece(question.piece);
-  const std::string bars = bars_of(set.piece_of(question), question);
+  const std::string bars = bars_text(set.piece_of(question).score.bars, question.span);
   return title.empty() ? bars : title + ", " + bars;
 }
 

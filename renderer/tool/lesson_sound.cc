@@ -76,12 +76,6 @@ class SoundMaker {
                    static_cast<double>(set_.questions.size()));
   }
 
-  void say_once(const Diagnostics& more) {
-    for (const Diagnostic& each : more) {
-      if (std::ranges::find(said_, each) == said_.end()) said_.push_back(each);
-    }
-  }
-
   bool add_part() {
     auto rendered = render();
     if (!rendered) return false;
@@ -121,7 +115,7 @@ class SoundMaker {
     bool soundfont_failed = false;
     Result<std::vector<Rendered>> rendered =
         render_side_by_side(sources, settings, soundfont_failed);
-    say_once(rendered.diagnostics());
+    append_once(said_, rendered.diagnostics());
     if (rendered) return *std::move(rendered);
     refuse({}, soundfont_failed ? kDeviceMissing : kInputAtFault);
     return std::nullopt;
@@ -148,7 +142,7 @@ class SoundMaker {
 
   Result<std::vector<Decibels>> gains_of(const std::vector<Rendered>& rendered) {
     Result<std::vector<Decibels>> gains = matched_gains(rendered, wish_.audio.level);
-    say_once(gains.diagnostics());
+    append_once(said_, gains.diagnostics());
     const auto loudness = rendered.front().meter->loudness();
     constexpr Decibels kUnheard{0.05};
     if (loudness &&

@@ -24,8 +24,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr Millimetres kWide{190.0};   // a screen's line
-constexpr Millimetres kNarrow{84.0};  // a phone's
 // Bytes: what can be sent about without complaint, less what time maps and script take.
 constexpr std::size_t kUsualPage = 7'500'000;
 constexpr std::size_t kLeastSound = 3'000'000;
@@ -215,7 +213,8 @@ class Maker {
   }
 
   bool draw() {
-    for (const auto& [lines, width] : {std::pair{&wide_, kWide}, std::pair{&narrow_, kNarrow}}) {
+    for (const auto& [lines, width] :
+         {std::pair{&wide_, kScreenLine}, std::pair{&narrow_, kPhoneLine}}) {
       auto drawn =
           draw_lines(request_.picture, request_.passage.excerpt.span, width, request_.staves);
       if (!drawn) return refuse(kInputAtFault, drawn.diagnostics());

@@ -55,12 +55,8 @@ std::string leading_words(const BoundPlan& plan, Level level, const Block& block
 
 std::string spoken_name(const Score& score, const BoundPlan& plan, Level level, std::size_t index) {
   const Block& block = plan.level(level)[index];
-  const int first = score.bars.at(block.span.begin).number;
-  const int last = score.bars.at(block.span.end - kSameMoment).number;
-  const std::string bars =
-      first == last ? fmt::format("bar {}", first) : fmt::format("bars {} to {}", first, last);
-  return fmt::format("{} {}, {}{}", name_of(level), block_name(plan, level, index), bars,
-                     leading_words(plan, level, block));
+  return fmt::format("{} {}, {}{}", name_of(level), block_name(plan, level, index),
+                     bars_text(score.bars, block.span), leading_words(plan, level, block));
 }
 
 std::string listening_data(const ListeningMusic& music) {

@@ -75,12 +75,8 @@ std::string subtitle_of(const Loaded& loaded, Span passage) {
                         part.name.empty() ? "unnamed" : part.name,
                         kRoleNames[static_cast<std::size_t>(part.role)]);
   }
-  const Bars& bars = loaded.score.bars;
-  const int first = bars.at(passage.begin).number;
-  const Beats end = std::min(passage.end, loaded.score.end()) - kSameMoment;
-  const int last = bars.at(end).number;
-  return first == last ? fmt::format("bar {} · {}", first, text)
-                       : fmt::format("bars {} to {} · {}", first, last, text);
+  passage.end = std::min(passage.end, loaded.score.end());
+  return bars_text(loaded.score.bars, passage) + " · " + text;
 }
 
 Result<Bytes> bytes_of(const Picture& picture, Span passage, const PageWish& wish,

@@ -22,13 +22,6 @@ std::string counted(std::size_t count, std::string_view noun) {
   return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
 }
 
-// "bar 5", "bars 5 to 6".
-std::string bars_text(const Score& score, Span span) {
-  const int first = score.bars.at(span.begin).number;
-  const int last = score.bars.at(std::max(span.begin, span.end - kSameMoment)).number;
-  return first == last ? fmt::format("bar {}", first) : fmt::format("bars {} to {}", first, last);
-}
-
 bool is_one_bar(const Score& score, Span span) {
   return score.bars.at(span.begin).number ==
          score.bars.at(std::max(span.begin, span.end - kSameMoment)).number;
@@ -240,11 +233,11 @@ std::vector<std::string> course_of(const Loaded& loaded, const ComparedTake& tak
   for (const PlayedStretch& stretch : alignment.stretches) {
     if (stretch.again.length() <= kSameMoment) continue;
     lines.push_back(fmt::format("{} {} played again; the last time counts",
-                                bars_text(score, stretch.again),
+                                bars_text(score.bars, stretch.again),
                                 is_one_bar(score, stretch.again) ? "was" : "were"));
   }
   for (const Span& span : left_out(score, alignment)) {
-    lines.push_back(fmt::format("{} {} left out", bars_text(score, span),
+    lines.push_back(fmt::format("{} {} left out", bars_text(score.bars, span),
                                 is_one_bar(score, span) ? "was" : "were"));
   }
   for (std::size_t part = 0; part < alignment.parts.size(); ++part) {

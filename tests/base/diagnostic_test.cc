@@ -41,5 +41,13 @@ TEST(Result, HoldsAValueWithItsWarningsOrTheErrors) {
   EXPECT_EQ(to_string(bad.diagnostics()[0]), "a: wrong; right");
 }
 
+TEST(Diagnostics, AreSaidOnce) {
+  Diagnostics all = {error({}, "a"), error({}, "b")};
+  append_once(all, {error({}, "b"), warning({}, "b"), error({}, "c"), error({}, "c")});
+  std::string text;
+  for (const Diagnostic& each : all) text += to_string(each) + "|";
+  EXPECT_EQ(text, "a|b|warning: b|c|");
+}
+
 }  // namespace
 }  // namespace arsis

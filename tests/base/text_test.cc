@@ -110,6 +110,12 @@ TEST(Listed, JoinsWordsAsASentenceDoes) {
   EXPECT_EQ(listed(kWords), "a, b or c");
 }
 
+TEST(Letter, ComesFromItsNumber) {
+  EXPECT_EQ(letter_of(0), "a");
+  EXPECT_EQ(letter_of(25), "z");
+  EXPECT_EQ(letter_of(26), "a");
+}
+
 TEST(Trimmed, TakesBlanksOffBothEnds) {
   EXPECT_EQ(trimmed(" \t a b\r\n"), "a b");
   EXPECT_EQ(trimmed(" \n "), "");

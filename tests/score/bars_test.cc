@@ -121,6 +121,14 @@ TEST(Bars, AreFoundByNumberAndByMoment) {
   EXPECT_EQ(bars.at({100.0}).number, 3);
 }
 
+TEST(Bars, AreNamedFromTheFirstToTheLastThatIsTouched) {
+  const Bars bars = Bars::of({}, {16.0});
+  EXPECT_EQ(bars_text(bars, {{0.0}, {4.0}}), "bar 1");
+  EXPECT_EQ(bars_text(bars, {{3.0}, {4.5}}), "bars 1 to 2");
+  EXPECT_EQ(bars_text(bars, {{4.0}, {4.0}}), "bar 2");
+  EXPECT_EQ(bars_text(5, 5), "bar 5");
+}
+
 TEST(Positions, AreMomentsOfTheScore) {
   const Bars bars = in({4, 4}, 12.0);
   struct Place {
