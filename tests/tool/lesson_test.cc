@@ -10,6 +10,7 @@
 
 #include "sound/recording.h"
 #include "tool/lesson_bench.h"
+#include "tool/refusals.h"
 #include "tool/small_midi.h"
 
 namespace arsis::test {
@@ -163,14 +164,7 @@ TEST(Lesson, WritesOverNoFileOfItsNames) {
   EXPECT_EQ(bench.read("set/clips/07.wav"), "mine");  // no set's
 }
 
-struct Refused {
-  const char* words;
-  int code;
-  const char* said;
-};
-
-// Each with all that the folder holds unchanged.
-const Refused kRefused[] = {
+const test::Refusal kRefused[] = {
     {"-o set --questions 0", 2, "--questions cannot be '0'; write how many to ask, 1 to 200\n"},
     {"-o set --questions 201", 2, "--questions cannot be '201'; write how many to ask, 1 to 200\n"},
     {"-o set --kinds motif-lead", 2, "--kinds cannot be 'motif-lead'; did you mean motif-leads?\n"},
@@ -196,23 +190,18 @@ const Refused kRefused[] = {
     {"-o plan.yaml", 1, "plan.yaml: is no folder; name a folder, a new one is best\n"},
     {"-o none/set", 1,
      "none/set: cannot be made (No such file or directory); name a folder where one can be made\n"},
-    {"-o set --soundfont none.sf2", 3, nullptr},
+    {"-o set --soundfont none.sf2", 3, ""},
 };
 
 TEST(Lesson, SaysWhatWouldBeAccepted) {
   const LessonBench bench;
-  const std::vector<std::string> before = bench.files();
+  std::vector<test::Refusal> rows;
   for (const auto& [words, code, said] : kRefused) {
-    SCOPED_TRACE(words);
-    const bool has_rate = std::string(words).find("--rate") != std::string::npos ||
-                          std::string(words).find("--soundfont") != std::string::npos;
-    const Ran ran =
-        bench.arsis(has_rate ? std::string("lesson plan.yaml ") + words : lesson(words));
-    EXPECT_EQ(ran.code, code);
-    EXPECT_EQ(said == nullptr ? "" : ran.err, said == nullptr ? "" : said);
-    EXPECT_EQ(ran.out, "");
-    EXPECT_EQ(bench.files(), before);
+    const bool is_bare =
+        words.find("--rate") != std::string::npos || words.find("--soundfont") != std::string::npos;
+    rows.push_back({is_bare ? "lesson plan.yaml " + words : lesson(words), code, said});
   }
+  test::expect_refused(bench, rows);
 }
 
 TEST(Lesson, SaysWhatAPlanWouldNeed) {

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "tool/lantern_steps.h"
+#include "tool/refusals.h"
 #include "tool/run_arsis.h"
 #include "tool/small_midi.h"
 
@@ -111,35 +112,21 @@ TEST(PageCommand, TellsFlatFromShaped) {
   }
 }
 
-struct Row {
-  std::string words;
-  int code;
-  std::string err;
-};
-const Row kMistakes[] = {
-    {"plan.yaml -o page.doc", 2,
+const test::Refusal kMistakes[] = {
+    {"page plan.yaml -o page.doc", 2,
      "the ending of 'page.doc' names no kind of page; use .svg, .pdf, .png or .html\n"},
-    {"plan.yaml -o page.svg --paper a5", 2, "--paper cannot be 'a5'; write a4 or letter\n"},
-    {"plan.yaml -o page.svg --amount 300%", 2, "--amount cannot be '300%'; write 0% to 200%\n"},
-    {"plan.yaml -o page.svg --sentence 9", 2,
+    {"page plan.yaml -o page.svg --paper a5", 2, "--paper cannot be 'a5'; write a4 or letter\n"},
+    {"page plan.yaml -o page.svg --amount 300%", 2,
+     "--amount cannot be '300%'; write 0% to 200%\n"},
+    {"page plan.yaml -o page.svg --sentence 9", 2,
      "--sentence: there is no sentence '9'; write one as 'arsis check' names it, as in '2'\n"},
-    {"plan.yaml -o nowhere/page.svg", 1, ""},
-    {"gone.yaml -o page.svg", 1, ""},
+    {"page plan.yaml -o nowhere/page.svg", 1, ""},
+    {"page gone.yaml -o page.svg", 1, ""},
 };
 
 TEST(PageCommand, SaysWhatIsWrongAndWritesNothing) {
   const Bench bench;
-  const std::vector<std::string> before = bench.files();
-  for (const Row& row : kMistakes) {
-    SCOPED_TRACE(row.words);
-    const Ran ran = bench.arsis("page " + row.words);
-    EXPECT_EQ(ran.code, row.code);
-    if (!row.err.empty()) {
-      EXPECT_EQ(ran.err, row.err);
-    }
-    EXPECT_FALSE(ran.err.empty());
-    EXPECT_EQ(bench.files(), before);
-  }
+  test::expect_refused(bench, kMistakes);
 }
 
 TEST(PageCommand, NeverWritesOverWhatItIsDrawnFrom) {

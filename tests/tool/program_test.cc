@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "sound/sine_soundfont.h"
+#include "tool/refusals.h"
 #include "tool/run_arsis.h"
 
 namespace arsis::test {
@@ -122,15 +123,9 @@ TEST(Program, RendersAudio) {
   EXPECT_EQ(bench.files(), (std::vector<std::string>{"lantern-song.mid", "plan.yaml", "x.ogg"}));
 }
 
-struct Refusal {
-  const char* words;
-  int code;
-  const char* message;
-};
-
 TEST(Program, RefusesAWrongCommandLineAndWritesNothing) {
   const Bench bench;
-  const std::vector<Refusal> rows = {
+  const std::vector<test::Refusal> rows = {
       {"render plan.yaml -o x.docx", 2,
        "the ending of 'x.docx' names no format; use .mid, .wav, .flac, .ogg, .opus or .mp3\n"},
       {"render plan.yaml -o x.mid --amount 300%", 2,
@@ -159,13 +154,7 @@ TEST(Program, RefusesAWrongCommandLineAndWritesNothing) {
        "plan.yaml: is not a SoundFont (--soundfont); an SF2 or SF3 file is needed\n"},
   };
   const std::string score = bench.read("lantern-song.mid");
-  for (const Refusal& row : rows) {
-    SCOPED_TRACE(row.words);
-    const Ran ran = bench.arsis(row.words);
-    EXPECT_EQ(ran.code, row.code);
-    EXPECT_EQ(ran.err, row.message);
-    EXPECT_EQ(bench.files(), (std::vector<std::string>{"lantern-song.mid", "plan.yaml"}));
-  }
+  test::expect_refused(bench, rows);
   EXPECT_EQ(bench.read("lantern-song.mid"), score);
 }
 
